@@ -1,0 +1,284 @@
+"""What a line says about itself: the records that leave it, all in SI. `wire.documents` writes them with units in the names.
+
+A figure is an `Estimate`, or `Unknown` with the reason: unknown is never zero.
+"""
+
+from __future__ import annotations
+
+from enum import Enum
+
+from msgspec import Struct
+
+from tumpline.pressing.entries import Variety
+from tumpline.pressing.quantities import Estimate
+
+
+class Unknown(Struct, frozen=True):
+    """A figure that cannot be known now."""
+
+    why: str
+    """A clause without a full stop, such as `the line is filling`."""
+
+
+Known = Estimate | Unknown
+
+
+class Condition(Enum):
+    """What the line is doing."""
+
+    PRESSING = "pressing"
+    SLOW = "slow"
+    STARVED = "starved"
+    BLOCKED = "blocked"
+    STOPPED = "stopped"
+    FILLING = "filling"
+    DRAINING = "draining"
+    WASHING = "washing"
+    UNKNOWN = "unknown"
+
+
+class AlarmState(Enum):
+    """Life of an alarm, words of IEC 62682."""
+
+    NORMAL = "normal"
+    UNACKNOWLEDGED = "unacknowledged"
+    ACKNOWLEDGED = "acknowledged"
+    RETURNED_UNACKNOWLEDGED = "returned-unacknowledged"
+    LATCHED_UNACKNOWLEDGED = "latched-unacknowledged"
+    LATCHED_ACKNOWLEDGED = "latched-acknowledged"
+    SHELVED = "shelved"
+    SUPPRESSED = "suppressed-by-design"
+    OUT_OF_SERVICE = "out-of-service"
+
+
+class Priority(Enum):
+    """How soon somebody is needed."""
+
+    HIGH = "high"
+    MEDIUM = "medium"
+    LOW = "low"
+
+
+class AlarmRecord(Struct, frozen=True):
+    """One alarm as it stands. Between two returns to normal it is one occurrence with one `raised`."""
+
+    name: str
+    subject: str | None
+    """What it is about where the name alone does not say it: a signal, a vat, a trailer."""
+    state: AlarmState
+    active: bool
+    """True while the condition behind it holds."""
+    priority: Priority
+    raised: float | None
+    cleared: float | None
+    acknowledged: float | None
+    by: str | None
+    """Who acknowledged, or shelved."""
+    value: float | None
+    limit: float | None
+    unit: str | None
+    """Unit of value and limit, as people write it (they are the only figures here that are not SI)."""
+    cause: str
+    because_of: str | None
+    """Name of the alarm this one follows from."""
+    caution: str | None
+    shelved_until: float | None = None
+
+
+class StopRecord(Struct, frozen=True):
+    """A stretch of not pressing."""
+
+    id: str
+    start: float
+    end: float | None
+    """None while it lasts."""
+    condition: Condition
+    """What the line was doing for most of it."""
+    fruit_not_pressed: float | None = None
+    """kg at the rate before the stop; None where that rate is not known."""
+    reason: str | None = None
+    note: str | None = None
+    by: str | None = None
+
+
+class LoadRecord(Struct, frozen=True):
+    """One grower's load: what became of it so far."""
+
+    load: str
+    grower: str
+    varieties: tuple[Variety, ...]
+    net: float
+    """kg, weighed in."""
+    milled: Known
+    """kg by the mill's meter."""
+    juice: Known
+    """m³."""
+    extraction: Known
+    """m³ of juice per kg of fruit."""
+    pomace_dry_matter: Known
+    """kg/kg."""
+    on: float | None = None
+    off: float | None = None
+
+
+class Share(Struct, frozen=True):
+    """How much of something came from one load: m³ or kg."""
+
+    load: str
+    """Empty for fruit that no load entry names."""
+    amount: Known
+
+
+class VatRecord(Struct, frozen=True):
+    """A vat and the juice that went into it during the shift."""
+
+    vat: str
+    juice: Known
+    """m³ this shift."""
+    shares: tuple[Share, ...]
+    contents: float | None
+    """m³ now, where contents were given or measured."""
+    capacity: float | None
+    brix: float | None = None
+    acidity: float | None = None
+    """kg/m³ as malic acid."""
+    tannin: float | None = None
+    """kg/m³."""
+    fruit_class: str | None = None
+
+
+class TrailerRecord(Struct, frozen=True):
+    """A trailer and the pomace that went into it during the shift."""
+
+    trailer: str
+    pomace: Known
+    dry_matter: Known
+    shares: tuple[Share, ...]
+    capacity: float | None
+    weighed: float | None = None
+    """kg on the weighbridge when it left."""
+
+
+class Balance(Struct, frozen=True):
+    """The meters held against each other."""
+
+    reconciled: dict[str, Known]
+    """`fruit_kg`, `juice_kg`, `pomace_kg`, …: masses in kg."""
+    residual: Known
+    """kg that came in but did not go out."""
+    statistic: float | None
+    limit: float | None
+    suspect: str | None
+    isolable: bool
+    advice: str | None = None
+    """What would settle it."""
+
+
+class SignalRecord(Struct, frozen=True):
+    """How well one signal was heard over a shift."""
+
+    name: str
+    received: int
+    used: int
+    duplicate: int
+    late: int
+    refused: int
+    missing: float
+    """s."""
+    longest_gap: float
+    """s."""
+
+
+class AlarmLoad(Struct, frozen=True):
+    """How much the alarms asked of people."""
+
+    count: int
+    per_hour: float | None
+    worst_ten_minutes: int
+    flood: float
+    """s spent in a flood."""
+    chattering: tuple[str, ...]
+
+
+class Summary(Struct, frozen=True):
+    """A shift summed up."""
+
+    line: str
+    shift: str
+    start: float
+    end: float
+    crew: tuple[str, ...]
+    fruit: Known
+    juice: Known
+    """m³."""
+    juice_mass: Known
+    extraction: Known
+    """m³/kg."""
+    mass_yield: Known
+    """kg/kg."""
+    pomace: Known
+    pomace_dry_matter: Known
+    """kg/kg."""
+    flume_water: Known
+    """m³."""
+    potential_alcohol: Known
+    """Volume fraction."""
+    time: dict[Condition, float]
+    availability: float | None
+    effectiveness: float | None
+    stops: tuple[StopRecord, ...]
+    mean_time_between_stops: float | None
+    mean_stop: float | None
+    alarms: tuple[AlarmRecord, ...]
+    alarm_load: AlarmLoad
+    loads: tuple[LoadRecord, ...]
+    vats: tuple[VatRecord, ...]
+    trailers: tuple[TrailerRecord, ...]
+    balance: Balance
+    signals: tuple[SignalRecord, ...]
+    notes: tuple[str, ...] = ()
+    """Remarks about how the figures were got, and entries of kind note."""
+
+
+class SignalNow(Struct, frozen=True):
+    """A signal's newest reading."""
+
+    name: str
+    at: float | None
+    value: float | None
+    """SI; None before the first reading."""
+    fresh: bool
+
+
+class Live(Struct, frozen=True):
+    """What the line knows at one moment."""
+
+    line: str
+    at: float
+    shift: str | None
+    shift_start: float | None
+    condition: Condition
+    since: float
+    why: str
+    """One clause: from what the condition was read."""
+    signals: tuple[SignalNow, ...]
+    recent_yield: Known
+    """Ten minutes, m³/kg."""
+    load_yield: Known
+    shift_yield: Known
+    fruit: Known
+    """This shift, kg."""
+    juice: Known
+    """This shift, m³."""
+    pomace_dry_matter: Known
+    load: LoadRecord | None
+    load_left: float | None
+    """kg of the load's weighed mass not yet milled."""
+    vat: VatRecord | None
+    vat_full_in: float | None
+    """s until the vat is full at the present rate."""
+    trailer: TrailerRecord | None
+    stop: StopRecord | None
+    """The stop going on, or the last one still without a reason."""
+    alarms: tuple[AlarmRecord, ...]
+    """All that are not normal."""
