@@ -1,6 +1,7 @@
 """Book entries: what only people know. One class a kind, fields as the contract names them.
 
-Masses and volumes are kg and L here as people write them; `book` turns them into figures. Optional fields are None when not given.
+Masses and volumes are kg and L here as people write them; `book` turns them into figures. Optional fields are None when
+not given.
 """
 
 from __future__ import annotations

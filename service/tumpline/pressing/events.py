@@ -1,7 +1,7 @@
 """What can happen to a line, in the past tense. What the line asks for in return stands in `effects`.
 
-All times are seconds since 1970-01-01 UTC. `at` is event time: when it was so, by the sender's own clock where it has one.
-`arrived` is when the message reached us.
+All times are seconds since 1970-01-01 UTC. `at` is event time: when it was so, by the sender's own clock where it has
+one. `arrived` is when the message reached us.
 """
 
 from dataclasses import dataclass
@@ -43,10 +43,23 @@ class EntryMade:
 
 
 @dataclass(frozen=True, slots=True)
+class EntryRefused:
+    """A book entry could not be read; the raw bytes are kept elsewhere."""
+
+    kind: str
+    arrived: float
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
 class TimePassed:
-    """Nothing arrived for a while: event time is at least this. Never sent ahead of messages that may still be on their way."""
+    """
+    Nothing arrived for a while: event time is at least this.
+
+    Never sent ahead of messages that may still be on their way.
+    """
 
     at: float
 
 
-Event = ReadingTaken | ReadingRefused | EntryMade | TimePassed
+Event = ReadingTaken | ReadingRefused | EntryMade | EntryRefused | TimePassed

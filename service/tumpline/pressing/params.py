@@ -1,7 +1,7 @@
 """The numbers a line is built from. The settings make them; everything here is SI and frozen.
 
-SI units inside, by quantity: flow m³/s, mass flow kg/s, pressure Pa, volume m³, mass kg, current A, speed m/s, level and
-status as a fraction of one; two that practice keeps: sugar as °Bx (g per 100 g), temperature as °C.
+SI units inside, by quantity: flow m³/s, mass flow kg/s, pressure Pa, volume m³, mass kg, current A, speed m/s, level
+and status as a fraction of one; two that practice keeps: sugar as °Bx (g per 100 g), temperature as °C.
 """
 
 from __future__ import annotations

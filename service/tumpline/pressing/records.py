@@ -1,4 +1,6 @@
-"""What a line says about itself: the records that leave it, all in SI. `wire.documents` writes them with units in the names.
+"""What a line says about itself: the records that leave it, all in SI.
+
+`wire.documents` writes them with units in the names.
 
 A figure is an `Estimate`, or `Unknown` with the reason: unknown is never zero.
 """
