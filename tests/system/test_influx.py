@@ -1,0 +1,145 @@
+"""The outbox sender against real servers: what is read back is what was sent."""
+
+import asyncio
+import itertools
+import json
+import urllib.request
+from collections.abc import AsyncIterator, Iterator, Sequence
+from contextlib import asynccontextmanager
+from pathlib import Path
+
+import pytest
+import structlog
+
+from influx_server import BUCKET, TOKEN, InfluxServer
+from memory_outbox import MemoryOutbox
+from polling import until
+from programs import Running, free_port, program
+from tumpline.adapters.influx import InfluxSender
+
+pytestmark = [pytest.mark.system, pytest.mark.asyncio]
+
+START = 1_790_000_000_123_456_789
+
+
+@pytest.fixture(name="influx")
+def _influx(tmp_path: Path) -> Iterator[InfluxServer]:
+    with InfluxServer(tmp_path) as influx:
+        yield influx
+
+
+@asynccontextmanager
+async def sending(outbox: MemoryOutbox, url: str, *, token: str = TOKEN) -> AsyncIterator[None]:
+    """A sender at work for as long as the block lasts."""
+    sender = InfluxSender(outbox=outbox, url=url, org="works", bucket=BUCKET, token=token, idle=0.01, pause=0.02)
+    async with asyncio.TaskGroup() as group:
+        task = group.create_task(sender.run())
+        yield
+        task.cancel()
+
+
+async def sent(lines: Sequence[str], url: str) -> MemoryOutbox:
+    """Send these lines until none is left; what was refused is in the outbox returned."""
+    outbox = MemoryOutbox(lines)
+    async with sending(outbox, url):
+        await until(lambda: not outbox.rows)
+    return outbox
+
+
+async def test_every_type_and_time_is_read_back_exactly(influx: InfluxServer) -> None:
+    """Floats, whole numbers, truth, text with quotes and signs, and times a nanosecond apart come back as they were."""
+    outbox = await sent(
+        [
+            rf"reading,line=line\ 1,signal=mill/throughput value=1.1234567890123457,quality=0i {START}",
+            rf"reading,line=line\ 1,signal=mill/throughput value=-0.5,quality=1i {START + 1}",
+            rf'event,kind=note,line=a\,b\=c text="said \"no\", \\ 5 °Bx – ½ full",open=true,count=7i {START}',
+        ],
+        influx.url,
+    )
+    assert outbox.refused == {}
+    reading = {"line": "line 1", "signal": "mill/throughput"}
+    assert influx.rows("reading") == [
+        reading | {"time": START, "value": 1.1234567890123457, "quality": 0},
+        reading | {"time": START + 1, "value": -0.5, "quality": 1},
+    ]
+    text = 'said "no", \\ 5 °Bx – ½ full'
+    assert influx.rows("event") == [
+        {"time": START, "kind": "note", "line": "a,b=c", "text": text, "open": True, "count": 7}
+    ]
+
+
+async def test_a_server_that_dies_in_mid_stream_loses_no_point(influx: InfluxServer) -> None:
+    """The server is killed twice while points are coming in; afterwards it has every one of them, once."""
+    outbox = MemoryOutbox([])
+    numbers = itertools.count()
+
+    async def come_in(points: int) -> None:
+        for number in itertools.islice(numbers, points):
+            outbox.rows[number] = f"reading,line=line-1 value={number}i {START + number}"
+            if number % 50 == 0:
+                await asyncio.sleep(0.001)
+
+    with structlog.testing.capture_logs() as logs:
+        async with sending(outbox, influx.url):
+            for _ in range(2):
+                await come_in(3_000)
+                influx.kill()
+                await come_in(3_000)
+                await until(lambda: logs and logs[-1]["event"] == "influx.away")
+                influx.start()
+                await until(lambda: logs[-1]["event"] == "influx.back")
+            await until(lambda: not outbox.rows)
+    assert outbox.refused == {}
+    assert [row["value"] for row in influx.rows("reading")] == list(range(next(numbers)))
+
+
+async def test_a_point_the_server_cannot_take_is_set_aside_alone(influx: InfluxServer) -> None:
+    """A text where numbers were before, and a line that is none, are refused with the engine's own reason."""
+    await sent([f"reading value=1 {START}"], influx.url)
+    lines = [f"reading value={number} {START + number}" for number in range(1, 40)]
+    lines[17] = f'reading value="many" {START + 18}'
+    lines[30] = "reading value="
+    outbox = await sent(lines, influx.url)
+    assert set(outbox.refused) == {lines[17], lines[30]}
+    assert "field type conflict" in outbox.refused[lines[17]]
+    assert "missing field value" in outbox.refused[lines[30]]
+    assert len(influx.rows("reading")) == 40 - 2
+
+
+async def test_a_wrong_token_costs_no_point(influx: InfluxServer) -> None:
+    """Nothing is dropped or refused while the token is wrong; with the right one everything goes through."""
+    outbox = MemoryOutbox([f"reading value=1 {START}"])
+    with structlog.testing.capture_logs() as logs:
+        async with sending(outbox, influx.url, token="a guess"):
+            await until(lambda: logs)
+    assert logs[0]["why"] == "it answered 401: unauthorized access"
+    assert (len(outbox.rows), outbox.refused) == (1, {})
+    async with sending(outbox, influx.url):
+        await until(lambda: not outbox.rows)
+    assert len(influx.rows("reading")) == 1
+
+
+async def test_another_store_with_the_same_interface_takes_the_points(tmp_path: Path) -> None:
+    """VictoriaMetrics, which knows only numbers and milliseconds, gets every number (a smoke test of the client)."""
+    port = free_port()
+    command = [
+        program("victoria-metrics"),
+        f"-storageDataPath={tmp_path / 'data'}",
+        f"-httpListenAddr=127.0.0.1:{port}",
+        "-retentionPeriod=100y",
+        "-search.latencyOffset=0s",
+        "-loggerLevel=ERROR",
+        "-http.maxGracefulShutdownDuration=100ms",
+    ]
+    second = START // 1_000_000_000
+    with Running(command, port=port, log=tmp_path / "store.log"):
+        url = f"http://127.0.0.1:{port}"
+        await sent([f"reading,line=line-1 value={n} {(second + n) * 1_000_000_000}" for n in range(20)], url)
+        query = f"{url}/api/v1/export?match=reading_value&start={second - 1}&end={second + 100}"
+
+        def exported() -> list[float]:
+            with urllib.request.urlopen(query, timeout=30) as answer:
+                return [value for line in answer for value in json.loads(line)["values"]]
+
+        await until(lambda: len(exported()) == 20)
+        assert exported() == [float(n) for n in range(20)]
