@@ -1,7 +1,7 @@
 """Control charts that take one sample at a time: is a figure still where it was?
 
 Each chart is its own state, a plain record that can be written down and read back. `update` takes a sample and says
-whether it was taken: a number that is not finite is not, and leaves the chart as it was. Zero is a value like any other.
+whether it was taken: a number that is not finite is not, and leaves the chart as it was. Zero is a value like others.
 
 Source of the formulas: NIST/SEMATECH e-Handbook of Statistical Methods, 6.3.2.2 to 6.3.2.4.
 """

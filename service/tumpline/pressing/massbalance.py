@@ -6,15 +6,14 @@ Two balances hold over any stretch in which the line neither fills nor drains an
     fruit·d_fruit + press aid·d_aid            = juice·x_juice + pomace·d_pomace  (dry matter)
 
 Masses in kg, dry matter in kg/kg. Uncertainty is first order (JCGM 100:2008, 5.1.2): each input's terms times the
-sensitivity of the result to that input. Terms that share a source add up in full whatever their signs, which can only
-overstate it.
+sensitivity of the result to that input.
 """
 
 from __future__ import annotations
 
 from msgspec import Struct
 
-from tumpline.pressing.quantities import Estimate, total
+from tumpline.pressing.quantities import Estimate, combined
 from tumpline.pressing.records import Known, Unknown
 
 
@@ -31,7 +30,7 @@ class Flows(Struct, frozen=True, kw_only=True):
     @property
     def pomace(self) -> Estimate:
         """The mass that the juice leaves over, in kg."""
-        return total((self.fruit, self.wash_water, self.press_aid, self.juice.scaled(-1.0)))
+        return combined(((self.fruit, 1.0), (self.wash_water, 1.0), (self.press_aid, 1.0), (self.juice, -1.0)))
 
 
 def mass_of(volume: Estimate, density: Estimate) -> Estimate:
@@ -81,4 +80,4 @@ def dry_matter_of_pomace(
 
 def _first_order(value: float, *inputs: tuple[Estimate, float]) -> Estimate:
     """`value` with the terms of each input times the sensitivity of the value to it."""
-    return Estimate(value, total(x.scaled(sensitivity) for x, sensitivity in inputs).terms)
+    return Estimate(value, combined(inputs).terms)

@@ -78,18 +78,23 @@ def normal(source: str, u: float) -> Term:
     return Term(source, abs(u), False)
 
 
-def total(parts: Iterable[Estimate]) -> Estimate:
+def combined(parts: Iterable[tuple[Estimate, float]]) -> Estimate:
     """
-    Sum of parts. Terms of the same source add up in full (a meter's error is common to all its parts),
-    different sources in quadrature.
+    Weighted sum of parts. What shares a source is one error, of one sign in every part that names it: there it adds up
+    in full, or cancels where the weights differ in sign. Different sources add in quadrature.
     """
     value = 0.0
     by_source: dict[tuple[str, bool], float] = {}
-    for part in parts:
-        value += part.value
+    for part, weight in parts:
+        value += weight * part.value
         for t in part.terms:
-            by_source[t.source, t.limits] = by_source.get((t.source, t.limits), 0.0) + t.u
-    return Estimate(value, tuple(Term(s, u, lim) for (s, lim), u in by_source.items()))
+            by_source[t.source, t.limits] = by_source.get((t.source, t.limits), 0.0) + weight * t.u
+    return Estimate(value, tuple(Term(s, abs(u), lim) for (s, lim), u in by_source.items()))
+
+
+def total(parts: Iterable[Estimate]) -> Estimate:
+    """Sum of parts; a meter's error is common to all of them, so it adds up in full (see `combined`)."""
+    return combined((part, 1.0) for part in parts)
 
 
 def ratio(top: Estimate, bottom: Estimate) -> Estimate | None:
