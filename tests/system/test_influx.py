@@ -129,17 +129,12 @@ async def test_another_store_with_the_same_interface_takes_the_points(tmp_path: 
         "-retentionPeriod=100y",
         "-search.latencyOffset=0s",
         "-loggerLevel=ERROR",
-        "-http.maxGracefulShutdownDuration=100ms",
     ]
     second = START // 1_000_000_000
     with Running(command, port=port, log=tmp_path / "store.log"):
         url = f"http://127.0.0.1:{port}"
         await sent([f"reading,line=line-1 value={n} {(second + n) * 1_000_000_000}" for n in range(20)], url)
+        urllib.request.urlopen(f"{url}/internal/force_flush", timeout=30).close()
         query = f"{url}/api/v1/export?match=reading_value&start={second - 1}&end={second + 100}"
-
-        def exported() -> list[float]:
-            with urllib.request.urlopen(query, timeout=30) as answer:
-                return [value for line in answer for value in json.loads(line)["values"]]
-
-        await until(lambda: len(exported()) == 20)
-        assert exported() == [float(n) for n in range(20)]
+        with urllib.request.urlopen(query, timeout=30) as answer:
+            assert [value for line in answer for value in json.loads(line)["values"]] == [float(n) for n in range(20)]
