@@ -17,7 +17,7 @@ from polling import until
 from programs import Running, free_port, program
 from tumpline.adapters.influx import InfluxSender
 
-pytestmark = [pytest.mark.system, pytest.mark.asyncio]
+pytestmark = pytest.mark.system
 
 START = 1_790_000_000_123_456_789
 
@@ -46,6 +46,7 @@ async def sent(lines: Sequence[str], url: str) -> MemoryOutbox:
     return outbox
 
 
+@pytest.mark.asyncio
 async def test_every_type_and_time_is_read_back_exactly(influx: InfluxServer) -> None:
     """Floats, whole numbers, truth, text with quotes and signs, and times a nanosecond apart come back as they were."""
     outbox = await sent(
@@ -68,6 +69,7 @@ async def test_every_type_and_time_is_read_back_exactly(influx: InfluxServer) ->
     ]
 
 
+@pytest.mark.asyncio
 async def test_a_server_that_dies_in_mid_stream_loses_no_point(influx: InfluxServer) -> None:
     """The server is killed twice while points are coming in; afterwards it has every one of them, once."""
     outbox = MemoryOutbox([])
@@ -93,6 +95,7 @@ async def test_a_server_that_dies_in_mid_stream_loses_no_point(influx: InfluxSer
     assert [row["value"] for row in influx.rows("reading")] == list(range(next(numbers)))
 
 
+@pytest.mark.asyncio
 async def test_a_point_the_server_cannot_take_is_set_aside_alone(influx: InfluxServer) -> None:
     """A text where numbers were before, and a line that is none, are refused with the engine's own reason."""
     await sent([f"reading value=1 {START}"], influx.url)
@@ -106,6 +109,7 @@ async def test_a_point_the_server_cannot_take_is_set_aside_alone(influx: InfluxS
     assert len(influx.rows("reading")) == 40 - 2
 
 
+@pytest.mark.asyncio
 async def test_a_wrong_token_costs_no_point(influx: InfluxServer) -> None:
     """Nothing is dropped or refused while the token is wrong; with the right one everything goes through."""
     outbox = MemoryOutbox([f"reading value=1 {START}"])
@@ -119,7 +123,7 @@ async def test_a_wrong_token_costs_no_point(influx: InfluxServer) -> None:
     assert len(influx.rows("reading")) == 1
 
 
-async def test_another_store_with_the_same_interface_takes_the_points(tmp_path: Path) -> None:
+def test_another_store_with_the_same_interface_takes_the_points(tmp_path: Path) -> None:
     """VictoriaMetrics, which knows only numbers and milliseconds, gets every number (a smoke test of the client)."""
     port = free_port()
     command = [
@@ -131,10 +135,12 @@ async def test_another_store_with_the_same_interface_takes_the_points(tmp_path: 
         "-loggerLevel=ERROR",
     ]
     second = START // 1_000_000_000
+    lines = [f"reading,line=line-1 value={n} {(second + n) * 1_000_000_000}" for n in range(20)]
     with Running(command, port=port, log=tmp_path / "store.log"):
         url = f"http://127.0.0.1:{port}"
-        await sent([f"reading,line=line-1 value={n} {(second + n) * 1_000_000_000}" for n in range(20)], url)
+        asyncio.run(sent(lines, url))
         urllib.request.urlopen(f"{url}/internal/force_flush", timeout=30).close()
         query = f"{url}/api/v1/export?match=reading_value&start={second - 1}&end={second + 100}"
         with urllib.request.urlopen(query, timeout=30) as answer:
-            assert [value for line in answer for value in json.loads(line)["values"]] == [float(n) for n in range(20)]
+            values = [value for line in answer for value in json.loads(line)["values"]]
+    assert values == [float(n) for n in range(20)]
