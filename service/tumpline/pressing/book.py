@@ -1,0 +1,151 @@
+"""The shift book: loads, vats, trailers, samples and notes, and where fruit, juice and pomace go at any time.
+
+Nothing is overwritten: a switch typed late takes its place by its own time, and whoever reads the book reads it anew.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Iterable
+
+from msgspec import Struct, field
+
+from tumpline.pressing.entries import Load, LoadOff, LoadOn, Note, Sample, ShiftStart, Trailer, Vat
+
+FLUME_TIME = 20.0
+"""Seconds from the flume to the mill, and as many either way (common practice, no source)."""
+
+UNNAMED = ""
+"""Fruit that no load entry names."""
+
+
+class Switches(Struct):
+    """From when on something goes where, in order of event time."""
+
+    times: list[float] = field(default_factory=list)
+    names: list[str] = field(default_factory=list)
+
+    def add(self, at: float, name: str) -> None:
+        """From `at` on it is `name`, until the next switch."""
+        place = bisect_right(self.times, at)
+        self.times.insert(place, at)
+        self.names.insert(place, name)
+
+    def at(self, when: float) -> str:
+        """The name that holds at `when`; empty before the first switch."""
+        place = bisect_right(self.times, when)
+        return self.names[place - 1] if place else UNNAMED
+
+    def between(self, start: float, end: float) -> list[float]:
+        """Times of the switches inside (start, end)."""
+        return self.times[bisect_right(self.times, start) : bisect_right(self.times, end)]
+
+    def forget_before(self, when: float) -> None:
+        """Drop all switches that no longer matter at `when`."""
+        place = bisect_right(self.times, when) - 1
+        if place > 0:
+            del self.times[:place]
+            del self.names[:place]
+
+
+class LoadPage(Struct):
+    """One load as the book has it."""
+
+    entry: Load
+    at: float
+    on: float | None = None
+    off: float | None = None
+
+
+class Book(Struct):
+    """Everything people wrote that the figures need."""
+
+    loads: dict[str, LoadPage] = field(default_factory=dict)
+    vats: dict[str, Vat] = field(default_factory=dict)
+    trailers: dict[str, Trailer] = field(default_factory=dict)
+    samples: list[Sample] = field(default_factory=list)
+    notes: list[str] = field(default_factory=list)
+    crew: tuple[str, ...] = ()
+    at_mill: Switches = field(default_factory=Switches)
+    to_vat: Switches = field(default_factory=Switches)
+    to_trailer: Switches = field(default_factory=Switches)
+    seen: dict[str, float] = field(default_factory=dict)
+    """Id of every entry taken and its time: the same entry twice counts once."""
+    load_now: str | None = None
+
+    def is_new(self, entry_id: str, at: float) -> bool:
+        """Remember the entry; False when it was taken before."""
+        if entry_id in self.seen:
+            return False
+        self.seen[entry_id] = at
+        return True
+
+    def write(self, at: float, entry: object) -> bool:
+        """Write an entry about fruit, juice or pomace; True when it changes who owns what."""
+        match entry:
+            case ShiftStart():
+                self.crew = entry.crew
+                self._note(entry.note)
+            case Load():
+                page = self.loads.get(entry.load)
+                self.loads[entry.load] = LoadPage(entry, at, page.on if page else None, page.off if page else None)
+            case LoadOn():
+                return self._load_on(at, entry.load)
+            case LoadOff():
+                page = self.loads.get(entry.load)
+                if page is not None:
+                    page.off = at
+                if self.load_now == entry.load:
+                    self.load_now = None
+            case Vat():
+                known = self.vats.get(entry.vat)
+                self.vats[entry.vat] = _keep_known(entry, known)
+                self.to_vat.add(at, entry.vat)
+                return True
+            case Trailer():
+                return self._trailer(at, entry)
+            case Sample():
+                self.samples.append(entry)
+            case Note():
+                self._note(entry.text)
+            case _:
+                pass
+        return False
+
+    def _note(self, text: str | None) -> None:
+        if text:
+            self.notes.append(text)
+
+    def _load_on(self, at: float, name: str) -> bool:
+        page = self.loads.get(name)
+        if page is not None:
+            page.on = at
+        self.load_now = name
+        self.at_mill.add(at + FLUME_TIME, name)
+        return True
+
+    def _trailer(self, at: float, entry: Trailer) -> bool:
+        self.trailers[entry.trailer] = entry
+        if entry.net_kg is not None:
+            return False
+        self.to_trailer.add(at, entry.trailer)
+        return True
+
+    def known_loads(self, names: Iterable[str]) -> list[LoadPage]:
+        """Pages of those loads that the book has."""
+        return [self.loads[n] for n in names if n in self.loads]
+
+    def begin_shift(self, at: float) -> None:
+        """Keep what goes on, forget what only the last shift needed."""
+        for switches in (self.at_mill, self.to_vat, self.to_trailer):
+            switches.forget_before(at)
+        self.notes.clear()
+        self.crew = ()
+        self.seen = {k: t for k, t in self.seen.items() if t > at - 7 * 86400.0}
+
+
+def _keep_known(entry: Vat, known: Vat | None) -> Vat:
+    """A vat's capacity stays known when a later entry does not repeat it."""
+    if known is None or entry.capacity_l is not None:
+        return entry
+    return Vat(entry.vat, known.capacity_l, entry.contents_l)

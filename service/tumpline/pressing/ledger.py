@@ -1,0 +1,153 @@
+"""The ledger of a shift: fruit, juice, pomace and water, bin by bin, and to whom each bin belongs.
+
+A bin is closed when every metering signal has been heard past it by the lateness, so that late-but-allowed readings are
+in. A lost signal holds the ledger for a while; then the bin is closed with what there is, and says how little that is.
+"""
+
+from __future__ import annotations
+
+import math
+
+from msgspec import Struct, field
+
+from tumpline.pressing.params import LineParams, SignalParams
+from tumpline.pressing.quantities import Estimate, limits, normal
+from tumpline.pressing.residence import BIN
+from tumpline.pressing.signals import Integral, Signal, counter_increase
+
+HOLD = 600.0
+"""Seconds a lost signal may hold the ledger."""
+
+
+class Flow(Struct):
+    """One metered quantity over a shift: SI amount per bin, and what its sum is worth."""
+
+    amounts: list[float] = field(default_factory=list)
+    of_reading: float = 0.0
+    """Sum of (relative limits × amount)."""
+    fixed: float = 0.0
+    """Sum of (fixed limits × seconds flowing)."""
+    scatter: float = 0.0
+    gap: float = 0.0
+    """Half-width of the gap going on; gaps are independent of each other."""
+    gaps_squared: float = 0.0
+
+    def add(self, part: Integral, meter: SignalParams) -> None:
+        """Close one bin with this much."""
+        self.amounts.append(part.value)
+        self.of_reading += meter.accuracy.of_reading * abs(part.value)
+        self.fixed += meter.accuracy.fixed * part.flowing
+        self.scatter += part.scatter
+        if part.fill > 0.0:
+            self.gap += part.fill
+        elif self.gap > 0.0:
+            self.gaps_squared += self.gap * self.gap
+            self.gap = 0.0
+
+    def estimate(self, name: str, share: float = 1.0) -> Estimate:
+        """The whole sum, or an exactly known share of it, with what is not known about it."""
+        amount = sum(self.amounts) * share
+        gaps = math.sqrt(self.gaps_squared + self.gap * self.gap)
+        terms = [limits(f"accuracy of {name}", (self.of_reading + self.fixed) * share)]
+        if self.scatter > 0.0:
+            terms.append(normal(f"scatter of {name}", math.sqrt(self.scatter) * share))
+        if gaps > 0.0:
+            terms.append(limits(f"time without {name}", gaps * share))
+        return Estimate(amount, tuple(t for t in terms if t.u > 0.0))
+
+
+class Ledger(Struct):
+    """All bins of one shift; bin i covers [start + 5 i, start + 5 (i + 1)) seconds."""
+
+    start: float
+    fruit: Flow = field(default_factory=Flow)
+    juice: Flow = field(default_factory=Flow)
+    pomace: Flow = field(default_factory=Flow)
+    water: Flow = field(default_factory=Flow)
+    brix: list[float] = field(default_factory=list)
+    """Mean of the refractometer per bin, NaN-free: negative where it was not heard."""
+    short_end: float = 0.0
+    """Seconds of the last bin, when the shift ended inside it."""
+
+    @property
+    def bins(self) -> int:
+        """How many bins are closed."""
+        return len(self.fruit.amounts)
+
+    @property
+    def end(self) -> float:
+        """Event time up to which the ledger is closed."""
+        return (
+            self.start + BIN * self.bins
+            if self.short_end == 0.0
+            else self.start + BIN * (self.bins - 1) + self.short_end
+        )
+
+
+_METERS = (
+    ("fruit", "mill/throughput", "mill/total"),
+    ("juice", "juice/flow", "juice/total"),
+    ("pomace", "pomace/flow", "pomace/trailer"),
+    ("water", "flume/flow", ""),
+)
+
+
+def due(ledger: Ledger, params: LineParams, signals: dict[str, Signal], clock: float) -> bool:
+    """True when the next bin can be closed."""
+    to = ledger.start + BIN * (ledger.bins + 1) + params.lateness
+    if clock < to:
+        return False
+    if clock >= to + HOLD:
+        return True
+    for _, flow, counter in _METERS[:2]:
+        heard = [signals[n].newest_at for n in (flow, counter) if n in signals]
+        if heard and max(heard) < to:
+            return False
+    return True
+
+
+def close_bin(ledger: Ledger, params: LineParams, signals: dict[str, Signal], end: float) -> None:
+    """Close the next bin at `end`: its full width, or less where the shift ends."""
+    start = ledger.start + BIN * ledger.bins
+    for column, flow_name, counter_name in _METERS:
+        flow = getattr(ledger, column)
+        _close_flow(flow, params, signals, (flow_name, counter_name), (start, end))
+    refractometer = signals.get("juice/brix")
+    brix = refractometer.mean(start, end) if refractometer else None
+    ledger.brix.append(-1.0 if brix is None else brix)
+    if end < start + BIN:
+        ledger.short_end = end - start
+
+
+def _close_flow(
+    flow: Flow,
+    params: LineParams,
+    signals: dict[str, Signal],
+    names: tuple[str, str],
+    stretch: tuple[float, float],
+) -> None:
+    """A counter wins over an integrated flow; where it does not cover the stretch, the flow bridges it."""
+    flow_name, counter_name = names
+    start, end = stretch
+    counter, meter = signals.get(counter_name), params.signal(counter_name)
+    if counter is not None and meter is not None:
+        increase = counter_increase(counter, start, end, meter.rollover, meter.stale_after)
+        if increase is not None:
+            flow.add(increase, _relative_only(meter))
+            return
+    signal, meter = signals.get(flow_name), params.signal(flow_name)
+    if signal is None or meter is None:
+        flow.amounts.append(0.0)
+        return
+    part = signal.integral(start, end, meter.stale_after)
+    silence = end - max(start, signal.newest_at)
+    if silence > meter.stale_after:  # closed without it: anything from nothing to twice the last rate
+        part.fill += abs(signal.newest) * min(silence, end - start)
+    flow.add(part, meter)
+
+
+def _relative_only(meter: SignalParams) -> SignalParams:
+    """A counter's fixed limits belong to its increase, not to its seconds; they are small against a shift's sum."""
+    return SignalParams(
+        meter.name, meter.quantity, meter.low, meter.high, type(meter.accuracy)(of_reading=meter.accuracy.of_reading)
+    )

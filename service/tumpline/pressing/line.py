@@ -1,0 +1,484 @@
+"""A press line: events in, effects out, nothing else.
+
+The caller feeds `handle` one event at a time and performs the returned effects in order. The line never reads a clock:
+its time is the newest reading's, and `TimePassed` when nothing is read. The same events give the same effects, always.
+"""
+
+from __future__ import annotations
+
+import math
+
+from tumpline.pressing import shift as shifts
+from tumpline.pressing import state as states
+from tumpline.pressing import watches
+from tumpline.pressing.alarms import Trigger
+from tumpline.pressing.attribution import Attribution
+from tumpline.pressing.condition import PRESSING, Seen, Stops, judge
+from tumpline.pressing.effects import Effect, KeepFigures, KeepReading, ShowLive, TellAlarm, TellEvent, TellSummary
+from tumpline.pressing.entries import (
+    Acknowledge,
+    Load,
+    LoadOff,
+    LoadOn,
+    Reason,
+    Shelve,
+    ShiftEnd,
+    ShiftStart,
+    Trailer,
+    Unshelve,
+    Vat,
+)
+from tumpline.pressing.events import EntryMade, EntryRefused, Event, ReadingRefused, ReadingTaken, TimePassed
+from tumpline.pressing.extraction import recent_yield
+from tumpline.pressing.ledger import Ledger, close_bin, due
+from tumpline.pressing.params import LineParams
+from tumpline.pressing.quantities import Estimate
+from tumpline.pressing.records import AlarmState, Condition, Known, Live, SignalNow, StopRecord, Unknown
+from tumpline.pressing.residence import BIN, Kernel
+
+_IDLE_END = 3600.0
+"""A shift that nobody named is over after an hour without fruit and juice."""
+
+
+class PressLine:
+    """One press line. See the module docstring for the caller's duties."""
+
+    def __init__(self, params: LineParams, state: states.State | None = None) -> None:
+        self.params = params
+        self._kernel = Kernel(params.residence)
+        self._s = state or states.fresh(params)
+        self._effects: list[Effect] = []
+
+    # Events in
+
+    def handle(self, event: Event) -> list[Effect]:
+        """Let one event happen; perform the effects in the order given. After an exception (a bug) feed no more."""
+        effects: list[Effect] = []
+        self._effects = effects
+        if type(event) is ReadingTaken:
+            self._reading(event)
+        elif type(event) is TimePassed:
+            self._advance(event.at)
+        elif type(event) is EntryMade:
+            self._entry(event)
+        elif type(event) is ReadingRefused:
+            signal = self._s.signals.get(event.signal)
+            if signal is not None:
+                signal.counts.received += 1
+                signal.counts.refused += 1
+        elif type(event) is EntryRefused:
+            self._tell("entry.refused", event.arrived, kind=event.kind, reason=event.reason)
+        return effects
+
+    def finish(self) -> list[Effect]:
+        """Nothing more will come: sum up what is open."""
+        effects: list[Effect] = []
+        self._effects = effects
+        s = self._s
+        if s.ending is not None:
+            self._end_shift(s.ending)
+        elif s.ledger is not None and s.clock > s.ledger.start:
+            self._end_shift(s.clock)
+        return effects
+
+    def next_deadline(self) -> float | None:
+        """Event time at which `TimePassed` would change something; None before the first reading."""
+        return self._s.second + 1.0 if self._s.second > -math.inf else None
+
+    def snapshot(self) -> bytes:
+        """Everything the line remembers."""
+        return states.encode(self._s)
+
+    @classmethod
+    def restore(cls, params: LineParams, data: bytes) -> PressLine:
+        """The line as it was; raises `state.SnapshotUnreadable` when another build wrote the snapshot."""
+        return cls(params, states.decode(params, data))
+
+    def _reading(self, event: ReadingTaken) -> None:
+        s = self._s
+        signal = s.signals.get(event.signal)
+        if signal is None:
+            return
+        quality = signal.take(event.at, event.value, self.params.lateness)
+        if quality is None:
+            return
+        self._effects.append(KeepReading(event.signal, event.at, event.value, quality))
+        if event.at > s.clock:
+            self._move_clock(event)
+
+    def _move_clock(self, event: ReadingTaken) -> None:
+        """A reading moves the clock unless its own clock runs ahead of all the others: then a second one must agree."""
+        s = self._s
+        name, told = s.doubted
+        if s.clock == -math.inf or event.at <= max(event.arrived, s.clock + self.params.lateness):
+            self._advance(event.at)
+        elif name not in ("", event.signal) and event.at <= told + self.params.lateness:
+            self._advance(min(event.at, told))
+        else:
+            s.doubted = (event.signal, event.at)
+
+    def _entry(self, event: EntryMade) -> None:
+        s = self._s
+        if not s.book.is_new(event.id, event.at):
+            return
+        entry, at = event.entry, event.at
+        match entry:
+            case ShiftStart():
+                self._start_shift(at, entry.shift)
+            case ShiftEnd():
+                s.ending = at if s.ledger is not None else None
+            case Reason():
+                stop = s.stops.give_reason(entry.stop, entry.reason, entry.note, event.by)
+                if stop is None:
+                    self._tell(
+                        "entry.refused", at, kind="reason", reason=f"There is no stop {entry.stop} in this shift."
+                    )
+                else:
+                    self._tell_stop("stop.reasoned", at, stop)
+            case Acknowledge() | Shelve() | Unshelve():
+                self._alarm_entry(at, event.by, entry)
+            case Load():
+                self._tell("load.taken", at, load=entry.load, grower=entry.grower, net_kg=entry.net_kg)
+            case LoadOn():
+                self._tell("load.on", at, load=entry.load)
+            case LoadOff():
+                self._tell("load.off", at, load=entry.load)
+            case Vat():
+                self._tell("vat.switched", at, vat=entry.vat)
+            case Trailer():
+                self._tell("trailer.switched", at, trailer=entry.trailer)
+            case _:
+                pass
+        if s.book.write(at, entry) and s.ledger is not None and at < s.ledger.end:
+            self._attribute_anew()
+
+    def _alarm_entry(self, at: float, by: str, entry: Acknowledge | Shelve | Unshelve) -> None:
+        alarm = self._s.alarms.get(entry.alarm)
+        if alarm is None:
+            known = ", ".join(self._s.alarms)
+            self._tell(
+                "entry.refused", at, kind="alarm", reason=f"There is no alarm {entry.alarm}; there are: {known}."
+            )
+            return
+        if isinstance(entry, Acknowledge):
+            changed = alarm.move(Trigger.ACKNOWLEDGED, at, by)
+        elif isinstance(entry, Shelve):
+            changed = alarm.move(Trigger.SHELVED, at, by)
+            alarm.shelved_until = at + 60.0 * entry.minutes
+        else:
+            changed = alarm.move(Trigger.UNSHELVED, at, by)
+        if changed:
+            self._tell_alarm(entry.alarm)
+
+    # Time
+
+    def _advance(self, to: float) -> None:
+        s = self._s
+        if to <= s.clock:
+            return
+        first = s.clock == -math.inf
+        s.clock = to
+        if first:
+            s.second = math.floor(to)
+            if s.ledger is None:
+                self._open_ledger(s.second)
+        while s.second + 1.0 <= to:
+            s.second += 1.0
+            self._second(s.second)
+
+    def _second(self, now: float) -> None:
+        """Look at the line once a second of event time."""
+        s = self._s
+        if s.ending is not None and now >= s.ending + self.params.lateness:
+            self._end_shift(s.ending)
+        ledger = s.ledger
+        if ledger is None:
+            return
+        while due(ledger, self.params, s.signals, now):
+            self._close(ledger, ledger.start + BIN * (ledger.bins + 1))
+        self._watch(now)
+        if now % self.params.live_every == 0.0:
+            self._effects.append(ShowLive(now))
+        if s.shift is None:
+            self._unnamed(ledger, now)
+
+    def _close(self, ledger: Ledger, end: float) -> None:
+        s = self._s
+        close_bin(ledger, self.params, s.signals, end)
+        s.attribution.extend(ledger, s.book, self._kernel)
+        for meter in self.params.signals:
+            s.signals[meter.name].settle(end, meter.stale_after)
+        p = self.params
+        s.juice.close_bin(
+            s.attribution.aligned, ledger.juice.amounts, expected=p.expected_yield, rated_bin=BIN * p.rated_throughput
+        )
+        self._effects.append(KeepFigures(end, self._figures(ledger)))
+
+    def _figures(self, ledger: Ledger) -> dict[str, float]:
+        figures = {
+            "throughput_t_per_h": ledger.fruit.amounts[-1] / BIN * 3.6,
+            "juice_l_per_min": ledger.juice.amounts[-1] / BIN * 60e3,
+        }
+        pressure = self._value("press/pressure", ledger.end)
+        if pressure is not None:
+            figures["pressure_bar"] = pressure / 1e5
+        found = recent_yield(ledger, self._s.attribution, self._kernel)
+        if isinstance(found, Estimate):
+            value, low, high = found.figure(floor=0.0)
+            figures |= {"yield_l_per_t": value * 1e6, "yield_low": low * 1e6, "yield_high": high * 1e6}
+        return figures
+
+    def _attribute_anew(self) -> None:
+        """A switch was written down after its time: give the ledger away again."""
+        s = self._s
+        s.attribution = Attribution()
+        if s.ledger is not None:
+            s.attribution.extend(s.ledger, s.book, self._kernel)
+
+    # Watching
+
+    def _value(self, name: str, now: float) -> float | None:
+        """A signal's newest value while it is fresh."""
+        signal, meter = self._s.signals.get(name), self.params.signal(name)
+        if signal is None or meter is None or not signal.fresh(now, meter.stale_after):
+            return None
+        return signal.newest
+
+    def _watch(self, now: float) -> None:
+        s = self._s
+        fruit, juice = self._value("mill/throughput", now), self._value("juice/flow", now)
+        look = self._look(now, fruit)
+        rated = self.params.rated_throughput
+        s.feed.step(look, rated)
+        mill = s.mill.step(look, s.feed, rated)
+        starved = s.fruit.step(look, s.feed, blocked=mill.active)
+        self._judge(now, fruit, juice, blocked=mill.active, starved=starved.active)
+        self._apply("mill-blocked", mill, now)
+        self._apply("fruit-starved", starved, now)
+        self._apply("juice-low", s.juice.verdict(pressing=s.condition in (Condition.PRESSING, Condition.SLOW)), now)
+        lost = [
+            m.name
+            for m in self.params.signals
+            if s.signals[m.name].newest_at > -math.inf and not s.signals[m.name].fresh(now, m.stale_after)
+        ]
+        self._apply("signal-lost", watches.lost(lost), now)
+        for name, alarm in s.alarms.items():
+            if alarm.shelved_until is not None and now >= alarm.shelved_until and alarm.move(Trigger.UNSHELVED, now):
+                self._tell_alarm(name)
+
+    def _look(self, now: float, fruit: float | None) -> watches.Look:
+        s = self._s
+        current = s.signals.get("mill/current")
+        peak = None
+        if current is not None and current.peak > -math.inf:
+            peak, current.peak = current.peak, -math.inf
+        page = s.book.loads.get(s.book.at_mill.at(now))
+        left = net = None
+        if page is not None:
+            portion = s.attribution.portions.get(page.entry.load)
+            net = page.entry.net_kg
+            left = net - (portion.fruit if portion else 0.0)
+        on = s.book.at_mill.times[-1] if s.book.at_mill.times else None
+        return watches.Look(
+            now, fruit, self._value("mill/current", now), peak, self._value("flume/flow", now), left, net, on
+        )
+
+    def _judge(self, now: float, fruit: float | None, juice: float | None, *, blocked: bool, starved: bool) -> None:
+        s, p = self._s, self.params
+        if fruit is not None:
+            s.milling = fruit > (0.06 if s.milling else 0.10) * p.rated_throughput
+            if s.milling:
+                s.throughput += (fruit - s.throughput) / 60.0
+        if juice is not None and juice > 0.05 * p.rated_throughput * p.expected_yield:
+            s.juiced_at = now
+        wash = self._value("press/wash-pressure", now)
+        seen = Seen(
+            fruit=fruit,
+            juice=juice,
+            water=None,
+            wash=None if wash is None else wash > 0.5e5,
+            milling=s.milling,
+            juicing=now - s.juiced_at <= 5.0,
+            slow=s.throughput < 0.5 * p.rated_throughput,
+            blocked=blocked,
+            starved=starved,
+        )
+        condition, why = judge(seen)
+        if condition is not s.condition:
+            since = now
+            if condition in (Condition.BLOCKED, Condition.STARVED) and s.feed.collapsed_at is not None:
+                since = s.feed.collapsed_at
+            s.condition, s.since = condition, since
+            self._tell("condition.changed", now, condition=condition.value, why=why)
+        s.why = why
+        s.time[condition] = s.time.get(condition, 0.0) + 1.0
+        for stop in s.stops.step(now, condition, s.since, rate=s.throughput, stop_after=p.stop_after):
+            self._tell_stop("stop.began" if stop.end is None else "stop.ended", now, stop)
+
+    def _apply(self, name: str, verdict: watches.Verdict, now: float) -> None:
+        alarm = self._s.alarms[name]
+        if verdict.active == alarm.active:
+            return
+        if verdict.active:
+            alarm.value, alarm.limit, alarm.unit, alarm.cause = (
+                verdict.value,
+                verdict.limit,
+                verdict.unit,
+                verdict.cause,
+            )
+        if alarm.move(Trigger.RAISED if verdict.active else Trigger.CLEARED, now):
+            self._tell_alarm(name, again=not verdict.active)
+
+    # Shifts
+
+    def _open_ledger(self, start: float) -> None:
+        s = self._s
+        s.ledger = Ledger(start)
+        s.attribution = Attribution()
+        s.stops = Stops()
+        s.time = {}
+        s.occurrences = [a.record() for a in s.alarms.values() if a.active]
+        for signal in s.signals.values():
+            signal.begin_counting(start)
+
+    def _start_shift(self, at: float, name: str) -> None:
+        s = self._s
+        if s.ledger is not None and (s.shift is not None or sum(s.ledger.fruit.amounts) > 0.0):
+            self._end_shift(min(s.ending, at) if s.ending is not None else at)
+        self._open_ledger(at)
+        s.book.begin_shift(at)
+        s.shift, s.shift_start = name, at
+        self._tell("shift.started", at, shift=name)
+
+    def _unnamed(self, ledger: Ledger, now: float) -> None:
+        """Without a shift-start, a shift lasts from the first fruit to the last juice."""
+        s = self._s
+        milled = s.milling or any(a > 0.0 for a in ledger.fruit.amounts[-24:])
+        if s.shift_start is None:
+            if milled:
+                s.shift_start = now
+                s.time = {}
+            elif now - ledger.start > 120.0:
+                self._open_ledger(now - 60.0)
+        elif s.condition in PRESSING:
+            s.time_at_last_juice = dict(s.time)
+        elif now - max(s.juiced_at, s.since) > _IDLE_END:
+            self._end_shift(now)
+
+    def _end_shift(self, at: float) -> None:
+        s = self._s
+        ledger = s.ledger
+        s.ending = None
+        if ledger is None:
+            return
+        while ledger.start + BIN * (ledger.bins + 1) <= at:
+            self._close(ledger, ledger.start + BIN * (ledger.bins + 1))
+        if ledger.end < at:
+            self._close(ledger, at)
+        start, end, time = ledger.start, at, s.time
+        name = s.shift
+        if name is None:
+            start, end = _extent(ledger)
+            name, time = f"unnamed-{start:.0f}", s.time_at_last_juice or s.time
+        if end > start:
+            course = shifts.Course(
+                name,
+                start,
+                end,
+                time,
+                s.stops.sum_up(end),
+                tuple(s.occurrences),
+                tuple(s.signals[m.name].record(at, m.stale_after) for m in self.params.signals),
+            )
+            self._effects.append(TellSummary(shifts.sum_up(self._shift(ledger), course)))
+            self._tell("shift.ended", at, shift=name)
+        s.shift = s.shift_start = None
+        self._open_ledger(at)
+
+    def _shift(self, ledger: Ledger) -> shifts.Shift:
+        return shifts.Shift(self.params, ledger, self._s.attribution, self._s.book, self._kernel)
+
+    # Telling
+
+    def _tell(self, kind: str, at: float, /, **data: object) -> None:
+        self._effects.append(TellEvent(kind, at, data))
+
+    def _tell_stop(self, kind: str, at: float, stop: StopRecord) -> None:
+        self._tell(
+            kind, at, stop=stop.id, start=stop.start, end=stop.end, condition=stop.condition.value, reason=stop.reason
+        )
+
+    def _tell_alarm(self, name: str, *, again: bool = True) -> None:
+        """Say an alarm's new state; `again` is False for a new occurrence."""
+        s = self._s
+        record = s.alarms[name].record()
+        self._effects.append(TellAlarm(record))
+        if again or record.state is AlarmState.SHELVED:
+            for i in range(len(s.occurrences) - 1, -1, -1):
+                if s.occurrences[i].name == name:
+                    s.occurrences[i] = record
+                    return
+        s.occurrences.append(record)
+
+    def live(self, at: float) -> Live:
+        """What the line knows now, for `ShowLive`."""
+        s = self._s
+        ledger = s.ledger or Ledger(at)
+        shift = self._shift(ledger)
+        load = s.book.at_mill.at(at)
+        page = s.book.loads.get(load)
+        record = shifts.load_record(shift, load) if page else None
+        milled = s.attribution.portions[load].fruit if load in s.attribution.portions else 0.0
+        vat, trailer = s.book.to_vat.at(at), s.book.to_trailer.at(at)
+        return Live(
+            line=self.params.id,
+            at=at,
+            shift=s.shift,
+            shift_start=s.shift_start,
+            condition=s.condition,
+            since=s.since if s.since > -math.inf else at,
+            why=s.why,
+            signals=tuple(self._signal_now(m.name, at) for m in self.params.signals),
+            recent_yield=self._recent(ledger),
+            load_yield=record.extraction if record else Unknown("no load is on"),
+            shift_yield=shifts.extraction_of(shift),
+            fruit=ledger.fruit.estimate("mill/throughput"),
+            juice=ledger.juice.estimate("juice/flow"),
+            pomace_dry_matter=shifts.dryness_of(shift),
+            load=record,
+            load_left=page.entry.net_kg - milled if page else None,
+            vat=shifts.vat_record(shift, vat) if vat else None,
+            vat_full_in=self._full_in(shift, vat) if vat else None,
+            trailer=shifts.trailer_record(shift, trailer) if trailer else None,
+            stop=s.stops.waiting(),
+            alarms=tuple(a.record() for a in s.alarms.values() if a.state is not AlarmState.NORMAL),
+        )
+
+    def _signal_now(self, name: str, at: float) -> SignalNow:
+        signal = self._s.signals[name]
+        if signal.newest_at == -math.inf:
+            return SignalNow(name, None, None, fresh=False)
+        return SignalNow(name, signal.newest_at, signal.newest, fresh=self._value(name, at) is not None)
+
+    def _recent(self, ledger: Ledger) -> Known:
+        s = self._s
+        if s.condition not in (Condition.PRESSING, Condition.SLOW):
+            return Unknown(f"not stated while the line is {s.condition.value}")
+        return recent_yield(ledger, s.attribution, self._kernel)
+
+    def _full_in(self, shift: shifts.Shift, vat: str) -> float | None:
+        record = shifts.vat_record(shift, vat)
+        rate = sum(shift.ledger.juice.amounts[-60:]) / (60.0 * BIN)
+        if record.capacity is None or record.contents is None or rate <= 0.0:
+            return None
+        return max(0.0, (record.capacity - record.contents) / rate)
+
+
+def _extent(ledger: Ledger) -> tuple[float, float]:
+    """From the first fruit to the last juice."""
+    fruit = [i for i, a in enumerate(ledger.fruit.amounts) if a > 0.0]
+    juice = [i for i, a in enumerate(ledger.juice.amounts) if a > 0.0]
+    if not fruit:
+        return ledger.start, ledger.start
+    last = max(juice[-1] if juice else fruit[-1], fruit[-1])
+    return ledger.start + BIN * fruit[0], ledger.start + BIN * (last + 1)

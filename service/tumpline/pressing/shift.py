@@ -1,0 +1,263 @@
+"""The summary of a shift, from the ledger, the attribution, the book, the stops and the alarms."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from tumpline.pressing import extraction
+from tumpline.pressing import juice as juice_physics
+from tumpline.pressing.attribution import Attribution, Portion
+from tumpline.pressing.book import UNNAMED, Book
+from tumpline.pressing.ledger import Flow, Ledger
+from tumpline.pressing.params import LineParams
+from tumpline.pressing.quantities import Estimate, limits, ratio
+from tumpline.pressing.records import (
+    AlarmLoad,
+    AlarmRecord,
+    Balance,
+    Condition,
+    Known,
+    LoadRecord,
+    Share,
+    SignalRecord,
+    StopRecord,
+    Summary,
+    TrailerRecord,
+    Unknown,
+    VatRecord,
+)
+from tumpline.pressing.residence import Kernel
+
+
+class Shift(NamedTuple):
+    """Everything a summary is made from."""
+
+    params: LineParams
+    ledger: Ledger
+    attribution: Attribution
+    book: Book
+    kernel: Kernel
+
+
+def measured(flow: Flow, params: LineParams, *names: str) -> Known:
+    """A flow's sum; unknown when no such meter is fitted."""
+    fitted = next((n for n in names if params.signal(n) is not None), None)
+    return flow.estimate(fitted) if fitted else Unknown(f"no {names[0]} is fitted")
+
+
+def brix(shift: Shift) -> Estimate | None:
+    """°Bx of the juice: measured, else what the loads were weighed in with."""
+    meter = shift.params.signal("juice/brix")
+    found = extraction.brix_of(shift.ledger) if meter else None
+    if found is not None and meter is not None:
+        half = meter.accuracy.of_reading * found.value + meter.accuracy.fixed
+        return found.plus(limits("accuracy of juice/brix", half))
+    weight = value = 0.0
+    for page in shift.book.known_loads(shift.attribution.portions):
+        if page.entry.brix is not None:
+            part = shift.attribution.portions[page.entry.load].aligned
+            weight += part
+            value += part * page.entry.brix
+    if weight <= 0.0:
+        return None
+    return Estimate(value / weight, (limits("sugar of the loads as weighed in", 1.0),))
+
+
+def fruit_dry_matter(shift: Shift) -> Estimate | None:
+    """Dry matter of the fruit in kg/kg from samples, loads or the settings; None when nobody knows."""
+    sampled = [s.dry_matter_pct for s in shift.book.samples if s.what == "fruit" and s.dry_matter_pct is not None]
+    if sampled:
+        return Estimate(sum(sampled) / len(sampled) / 100.0, (limits("dry matter of the fruit, sampled", 0.005),))
+    given = [p.entry.dry_matter_pct for p in shift.book.known_loads(shift.attribution.portions)]
+    known = [d for d in given if d is not None]
+    if known:
+        return Estimate(sum(known) / len(known) / 100.0, (limits("dry matter of the fruit, as weighed in", 0.01),))
+    if shift.params.fruit_dry_matter is not None:
+        return Estimate(shift.params.fruit_dry_matter, (limits("dry matter of the fruit, from the settings", 0.015),))
+    return None
+
+
+def extraction_of(shift: Shift) -> Known:
+    """Yield of the whole shift, over the fruit whose juice has come."""
+    aligned = sum(shift.attribution.aligned)
+    fruit = extraction.part_of(shift.ledger.fruit, "mill/throughput", aligned)
+    return extraction.yield_of(shift.ledger.juice.estimate("juice/flow"), fruit)
+
+
+def dryness_of(shift: Shift, portion: Portion | None = None) -> Known:
+    """Dry matter of the pomace of the shift or of one load, by difference."""
+    part = portion or Portion(aligned=sum(shift.attribution.aligned), juice=sum(shift.ledger.juice.amounts))
+    sugar = brix(shift)
+    fruit = extraction.part_of(shift.ledger.fruit, "mill/throughput", part.aligned)
+    juice = extraction.part_of(shift.ledger.juice, "juice/flow", part.juice)
+    return extraction.dryness(fruit, extraction.juice_mass(juice, sugar), sugar, fruit_dry_matter(shift))
+
+
+def load_record(shift: Shift, name: str) -> LoadRecord:
+    """What became of one load so far."""
+    portion = shift.attribution.portions.get(name, Portion())
+    order = shift.attribution.named()
+    place = order.index(name) if name in order else 0
+    ends = (1 if place > 0 else 0) + (1 if place + 1 < len(order) else 0)
+    page = shift.book.loads.get(name)
+    fruit = extraction.load_fruit(shift.ledger, portion.fruit, shared_ends=ends, seconds=10.0)
+    juice = extraction.load_juice(shift.ledger, portion, shared_ends=ends, kernel=shift.kernel)
+    whole = extraction.load_fruit(shift.ledger, portion.aligned, shared_ends=ends, seconds=10.0)
+    return LoadRecord(
+        load=name,
+        grower=page.entry.grower if page else "",
+        varieties=page.entry.varieties if page else (),
+        net=page.entry.net_kg if page else 0.0,
+        milled=fruit,
+        juice=juice,
+        extraction=extraction.yield_of(juice, whole),
+        pomace_dry_matter=dryness_of(shift, portion)
+        if portion.aligned > 0.0
+        else Unknown("none of its juice has come"),
+        on=page.on if page else None,
+        off=page.off if page else None,
+    )
+
+
+def vat_record(shift: Shift, name: str) -> VatRecord:
+    """A vat and what went into it."""
+    shares = shift.attribution.vats.get(name, {})
+    entry = shift.book.vats.get(name)
+    whole = sum(shares.values())
+    contents = None
+    if entry is not None and entry.contents_l is not None:
+        contents = entry.contents_l / 1000.0 + whole
+    return VatRecord(
+        vat=name,
+        juice=extraction.part_of(shift.ledger.juice, "juice/flow", whole),
+        shares=tuple(Share(k, extraction.part_of(shift.ledger.juice, "juice/flow", v)) for k, v in shares.items()),
+        contents=contents,
+        capacity=None if entry is None or entry.capacity_l is None else entry.capacity_l / 1000.0,
+    )
+
+
+def trailer_record(shift: Shift, name: str) -> TrailerRecord:
+    """A trailer and what went into it; only with a pomace weigher."""
+    shares = shift.attribution.trailers.get(name, {})
+    entry = shift.book.trailers.get(name)
+    weigher = any(shift.params.signal(n) for n in ("pomace/flow", "pomace/trailer"))
+    none: Known = Unknown("no pomace weigher is fitted")
+
+    def part(amount: float) -> Known:
+        return extraction.part_of(shift.ledger.pomace, "pomace/flow", amount) if weigher else none
+
+    return TrailerRecord(
+        trailer=name,
+        pomace=part(sum(shares.values())),
+        dry_matter=dryness_of(shift),
+        shares=tuple(Share(k, part(v)) for k, v in shares.items()),
+        capacity=None if entry is None else entry.capacity_kg,
+        weighed=None if entry is None else entry.net_kg,
+    )
+
+
+class Course(NamedTuple):
+    """What happened during the shift, apart from the figures."""
+
+    name: str
+    start: float
+    end: float
+    time: dict[Condition, float]
+    stops: tuple[StopRecord, ...]
+    alarms: tuple[AlarmRecord, ...]
+    signals: tuple[SignalRecord, ...]
+
+
+def sum_up(shift: Shift, course: Course) -> Summary:
+    """The summary document's record."""
+    ledger, params = shift.ledger, shift.params
+    fruit = ledger.fruit.estimate("mill/throughput")
+    juice = ledger.juice.estimate("juice/flow")
+    sugar = brix(shift)
+    mass = extraction.juice_mass(juice, sugar)
+    mass_yield = ratio(mass, fruit)
+    pomace = measured(ledger.pomace, params, "pomace/flow", "pomace/trailer")
+    if isinstance(pomace, Unknown) and fruit.value > 0.0:
+        pomace = extraction.pomace_by_difference(fruit, mass)
+    seconds = course.end - course.start
+    running = sum(
+        course.time.get(c, 0.0) for c in (Condition.PRESSING, Condition.SLOW, Condition.FILLING, Condition.DRAINING)
+    )
+    stopped = [s.end - s.start for s in course.stops if s.end is not None]
+    return Summary(
+        line=params.id,
+        shift=course.name,
+        start=course.start,
+        end=course.end,
+        crew=shift.book.crew,
+        fruit=fruit,
+        juice=juice,
+        juice_mass=mass,
+        extraction=extraction_of(shift),
+        mass_yield=Unknown("no fruit was milled") if mass_yield is None else mass_yield,
+        pomace=pomace,
+        pomace_dry_matter=dryness_of(shift),
+        flume_water=measured(ledger.water, params, "flume/flow"),
+        potential_alcohol=_alcohol(sugar),
+        time=course.time,
+        availability=running / seconds if seconds > 0.0 else None,
+        effectiveness=fruit.value / params.rated_throughput / running if running > 0.0 else None,
+        stops=course.stops,
+        mean_time_between_stops=running / len(stopped) if stopped else None,
+        mean_stop=sum(stopped) / len(stopped) if stopped else None,
+        alarms=course.alarms,
+        alarm_load=alarm_load(course),
+        loads=tuple(load_record(shift, n) for n in shift.attribution.named()),
+        vats=tuple(vat_record(shift, n) for n in shift.attribution.vats if n != UNNAMED),
+        trailers=tuple(trailer_record(shift, n) for n in shift.attribution.trailers if n != UNNAMED),
+        balance=_no_balance(fruit, mass, pomace),
+        signals=course.signals,
+        notes=tuple(shift.book.notes),
+    )
+
+
+def _alcohol(sugar: Estimate | None) -> Known:
+    if sugar is None:
+        return Unknown("the sugar of the juice is not known")
+    found = juice_physics.potential_alcohol(sugar)
+    return Unknown(found.sentence) if isinstance(found, juice_physics.OutOfRange) else found
+
+
+def _no_balance(fruit: Estimate, juice: Estimate, pomace: Known) -> Balance:
+    """Meters side by side; they are not yet reconciled with each other."""
+    masses: dict[str, Known] = {"fruit_kg": fruit, "juice_kg": juice, "pomace_kg": pomace}
+    return Balance(
+        reconciled=masses,
+        residual=Unknown("the meters are not reconciled in this version"),
+        statistic=None,
+        limit=None,
+        suspect=None,
+        isolable=False,
+        advice="A pomace weigher and a vat dip would let the meters be held against each other.",
+    )
+
+
+def alarm_load(course: Course) -> AlarmLoad:
+    """
+    How much the alarms asked of people. A flood starts above 10 alarms in 10 minutes and ends below 5 (ANSI/ISA-18.2
+    through a secondary text; the end from memory); chattering is three in a minute (secondary text).
+    """
+    times = sorted(a.raised for a in course.alarms if a.raised is not None)
+    hours = (course.end - course.start) / 3600.0
+    worst = max((sum(1 for u in times if t <= u < t + 600.0) for t in times), default=0)
+    flood, since = 0.0, None
+    for t in times:
+        last = sum(1 for u in times if t - 600.0 < u <= t)
+        if since is None and last > 10:
+            since = t
+        elif since is not None and last < 5:
+            flood, since = flood + t - since, None
+    if since is not None:
+        flood += min(course.end, times[-1] + 600.0) - since
+    chattering = {n for n in {a.name for a in course.alarms} if _chatters(n, course.alarms)}
+    return AlarmLoad(len(times), len(times) / hours if hours > 0.0 else None, worst, flood, tuple(sorted(chattering)))
+
+
+def _chatters(name: str, alarms: tuple[AlarmRecord, ...]) -> bool:
+    times = sorted(a.raised for a in alarms if a.name == name and a.raised is not None)
+    return any(b - a < 60.0 for a, b in zip(times, times[2:], strict=False))

@@ -1,0 +1,92 @@
+"""Everything a line remembers, as plain typed data: the snapshot is this, encoded."""
+
+from __future__ import annotations
+
+import msgspec
+from msgspec import Struct, field
+
+from tumpline.pressing.alarms import Alarm
+from tumpline.pressing.attribution import Attribution
+from tumpline.pressing.book import Book
+from tumpline.pressing.condition import Stops
+from tumpline.pressing.ledger import Ledger
+from tumpline.pressing.params import LineParams
+from tumpline.pressing.records import AlarmRecord, Condition
+from tumpline.pressing.signals import Signal
+from tumpline.pressing.watches import NAMES, Feed, FruitWatch, JuiceWatch, MillWatch
+
+LAYOUT = 1
+"""Number of this layout: a snapshot of another one is not read, the journal is."""
+
+
+class SnapshotUnreadable(Exception):  # noqa: N818 -- reads as what happened, like the events
+    """The snapshot was written by another build; replay the journal instead."""
+
+
+class State(Struct):
+    """The state of one line. Times are event time, -inf where there was none yet."""
+
+    signals: dict[str, Signal]
+    alarms: dict[str, Alarm]
+    clock: float = float("-inf")
+    second: float = float("-inf")
+    """The last whole second that was looked at."""
+    doubted: tuple[str, float] = ("", float("-inf"))
+    """A signal whose clock ran ahead of all others, and the time it told."""
+    ledger: Ledger | None = None
+    attribution: Attribution = field(default_factory=Attribution)
+    book: Book = field(default_factory=Book)
+    feed: Feed = field(default_factory=Feed)
+    mill: MillWatch = field(default_factory=MillWatch)
+    fruit: FruitWatch = field(default_factory=FruitWatch)
+    juice: JuiceWatch = field(default_factory=JuiceWatch)
+    occurrences: list[AlarmRecord] = field(default_factory=list)
+    condition: Condition = Condition.UNKNOWN
+    why: str = "nothing was heard yet"
+    since: float = float("-inf")
+    milling: bool = False
+    juiced_at: float = float("-inf")
+    throughput: float = 0.0
+    """kg/s, a mean over about a minute of milling."""
+    time: dict[Condition, float] = field(default_factory=dict)
+    time_at_last_juice: dict[Condition, float] = field(default_factory=dict)
+    stops: Stops = field(default_factory=Stops)
+    shift: str | None = None
+    shift_start: float | None = None
+    ending: float | None = None
+    """When the open shift was said to have ended, until its last readings are in."""
+
+
+class _Snapshot(Struct):
+    layout: int
+    state: State
+
+
+def fresh(params: LineParams) -> State:
+    """A line that has heard nothing yet."""
+    return State(
+        signals={s.name: Signal(s.name) for s in params.signals},
+        alarms={name: Alarm(name, priority, caution) for name, (priority, caution) in NAMES.items()},
+    )
+
+
+def encode(state: State) -> bytes:
+    """The state as bytes."""
+    return msgspec.msgpack.encode(_Snapshot(LAYOUT, state))
+
+
+def decode(params: LineParams, data: bytes) -> State:
+    """
+    The state from bytes; signals that the settings have gained since start unheard, lost ones are dropped.
+
+    Raises SnapshotUnreadable when another build wrote them.
+    """
+    try:
+        snapshot = msgspec.msgpack.decode(data, type=_Snapshot)
+    except msgspec.DecodeError as error:
+        raise SnapshotUnreadable(str(error)) from error
+    if snapshot.layout != LAYOUT:
+        raise SnapshotUnreadable(f"layout {snapshot.layout}, this build reads {LAYOUT}")
+    state = snapshot.state
+    state.signals = {s.name: state.signals.get(s.name, Signal(s.name)) for s in params.signals}
+    return state
