@@ -134,10 +134,14 @@ def dryness(fruit: Estimate, juice: Estimate, brix: Estimate | None, fruit_dry_m
     )
 
 
-def _flows(fruit: Estimate, juice: Estimate) -> Flows:
+def carried_in(fruit: Estimate) -> Estimate:
+    """kg of wash water that comes in on the fruit."""
     share, half = _WASH_WATER
-    water = Estimate(share * fruit.value, (limits("water carried in with the fruit", half * fruit.value),))
-    return Flows(fruit=fruit, wash_water=water, press_aid=Estimate(0.0), juice=juice)
+    return Estimate(share * fruit.value, (limits("water carried in with the fruit", half * fruit.value),))
+
+
+def _flows(fruit: Estimate, juice: Estimate) -> Flows:
+    return Flows(fruit=fruit, wash_water=carried_in(fruit), press_aid=Estimate(0.0), juice=juice)
 
 
 def _from_sugar(brix: Estimate) -> Estimate:

@@ -7,6 +7,7 @@ from typing import NamedTuple
 from tumpline.pressing import extraction
 from tumpline.pressing import juice as juice_physics
 from tumpline.pressing.attribution import Attribution, Portion
+from tumpline.pressing.balance import Weighed, line_balance
 from tumpline.pressing.book import UNNAMED, Book
 from tumpline.pressing.ledger import Flow, Ledger
 from tumpline.pressing.params import LineParams
@@ -210,7 +211,7 @@ def sum_up(shift: Shift, course: Course) -> Summary:
         loads=tuple(load_record(shift, n) for n in shift.attribution.named()),
         vats=tuple(vat_record(shift, n) for n in shift.attribution.vats if n != UNNAMED),
         trailers=tuple(trailer_record(shift, n) for n in shift.attribution.trailers if n != UNNAMED),
-        balance=_no_balance(fruit, mass, pomace),
+        balance=_balance(shift, fruit, mass),
         signals=course.signals,
         notes=tuple(shift.book.notes),
     )
@@ -223,17 +224,15 @@ def _alcohol(sugar: Estimate | None) -> Known:
     return Unknown(found.sentence) if isinstance(found, juice_physics.OutOfRange) else found
 
 
-def _no_balance(fruit: Estimate, juice: Estimate, pomace: Known) -> Balance:
-    """Meters side by side; they are not yet reconciled with each other."""
-    masses: dict[str, Known] = {"fruit_kg": fruit, "juice_kg": juice, "pomace_kg": pomace}
-    return Balance(
-        reconciled=masses,
-        residual=Unknown("the meters are not reconciled in this version"),
-        statistic=None,
-        limit=None,
-        suspect=None,
-        isolable=False,
-        advice="A pomace weigher and a vat dip would let the meters be held against each other.",
+def _balance(shift: Shift, fruit: Estimate, juice: Estimate) -> Balance:
+    """The meters held against each other over the whole shift."""
+    weigher = next((n for n in ("pomace/flow", "pomace/trailer") if shift.params.signal(n) is not None), None)
+    pomace = Weighed(weigher, shift.ledger.pomace.estimate(weigher)) if weigher else None
+    return line_balance(
+        fruit=Weighed("mill/throughput", fruit),
+        water=extraction.carried_in(fruit),
+        juice=Weighed("juice/flow", juice),
+        pomace=pomace,
     )
 
 
