@@ -25,6 +25,11 @@ class LineWire(Struct, frozen=True):
     formats: dict[str, PayloadFormat]
     """By signal; a signal without one is not read."""
 
+    def subscriptions(self) -> list[str]:
+        """Every topic filter that brings something of this line, its existing transmitters' topics included."""
+        foreign = sorted({form.topic for form in self.formats.values() if form.topic is not None})
+        return [*Topics(self.root).subscriptions([self.params.id]), *foreign]
+
 
 class Decoded(Struct, frozen=True, gc=False):
     """What one message means."""
@@ -54,11 +59,6 @@ class Decoder:
         self._roots = [Topics(root) for root in dict.fromkeys(line.root for line in lines)]
         for line in lines:
             self._routes.update(_routes(line))
-
-    @property
-    def topics(self) -> list[str]:
-        """The topics on which readings come, existing transmitters' included."""
-        return list(self._routes)
 
     def decode(self, topic: str, payload: bytes, arrived: float, now: float | None = None) -> Decoded | None:
         """

@@ -13,7 +13,8 @@ from tumpline.wire.words import listed, quoted
 # NAMUR NE 43: a 4-20 mA transmitter measures from 3.8 to 20.5 mA and signals its failure at 3.6 mA or 21 mA.
 MEASURED = (3.8, 20.5)
 FAILED_LOW, FAILED_HIGH = 3.6, 21.0
-_LOOP = (4.0, 20.0)
+LOOP = (4.0, 20.0)
+"""mA."""
 
 
 class Meter:
@@ -45,7 +46,7 @@ class Meter:
         slope = (to[1] - to[0]) / (from_[1] - from_[0])
         raw = Scale(slope * own.factor, (to[0] - slope * from_[0]) * own.factor + own.offset)
         self.scales = {None: raw, "mA": raw, "A": Scale(raw.factor * 1000.0, raw.offset)}
-        self._is_loop = from_ == _LOOP
+        self._is_loop = from_ == LOOP
         if not self._is_loop:
             self.scales["count"] = raw
             return

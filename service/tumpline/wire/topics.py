@@ -5,6 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import NamedTuple
 
+PUBLISHED = ("live", "event", "alarm", "summary", "service", "book")
+"""Branches that this program writes."""
+
 
 class Address(NamedTuple):
     """A topic taken apart."""

@@ -96,9 +96,20 @@ def from_si(value: float, unit: str, dimension: str) -> float:
 
 
 def parse_quantity(text: object, dimension: str) -> float | Refused:
-    """`4 t/h` as SI; a refusal says which units are accepted."""
+    """`4 t/h` as SI; a refusal is a clause that says which units are accepted."""
+    parts = _number_and_scale(text, dimension)
+    return parts if isinstance(parts, Refused) else parts[0] * parts[1].factor + parts[1].offset
+
+
+def parse_difference(text: object, dimension: str) -> float | Refused:
+    """The same of a difference, to which a unit's offset does not belong: `1 °F` is 5/9 of a degree Celsius."""
+    parts = _number_and_scale(text, dimension)
+    return parts if isinstance(parts, Refused) else parts[0] * parts[1].factor
+
+
+def _number_and_scale(text: object, dimension: str) -> tuple[float, Scale] | Refused:
     found = _QUANTITY.fullmatch(text) if isinstance(text, str) else None
     known = scale(found[2], dimension) if found else None
     if found is None or known is None:
         return Refused(f"{quoted(text)} is not a number with a unit of {accepted(dimension)}")
-    return float(found[1]) * known.factor + known.offset
+    return float(found[1]), known

@@ -1,0 +1,82 @@
+"""What the shift book says in documents: loads, vats, trailers and stops."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from tumpline.pressing.records import LoadRecord, Share, StopRecord, TrailerRecord, VatRecord
+from tumpline.wire.figures import (
+    LITRES,
+    LITRES_PER_TONNE,
+    Document,
+    figure,
+    percentage,
+    rounded,
+    rounded_or_none,
+    seconds,
+    time_or_none,
+)
+from tumpline.wire.times import to_rfc3339
+
+
+def load_document(load: LoadRecord, *, fruit: str = "fruit_kg") -> Document:
+    """A grower's load and what became of it; `fruit` is the key of what has been milled."""
+    return {
+        "load": load.load,
+        "grower": load.grower,
+        "varieties": [{"name": variety.name, "share": rounded(variety.share)} for variety in load.varieties],
+        "net_kg": rounded(load.net),
+        **figure(fruit, load.milled),
+        **figure("juice_l", load.juice, LITRES),
+        **figure("yield_l_per_t", load.extraction, LITRES_PER_TONNE),
+        **percentage("pomace_dry_matter_pct", load.pomace_dry_matter),
+        "on": time_or_none(load.on),
+        "off": time_or_none(load.off),
+    }
+
+
+def vat_document(vat: VatRecord) -> Document:
+    """A vat and the juice that went into it this shift."""
+    return {
+        "vat": vat.vat,
+        **figure("juice_l", vat.juice, LITRES),
+        "from": _shares(vat.shares, "juice_l", LITRES),
+        "contents_l": rounded_or_none(vat.contents, LITRES),
+        "capacity_l": rounded_or_none(vat.capacity, LITRES),
+        "brix": rounded_or_none(vat.brix),
+        "acidity_g_per_l": rounded_or_none(vat.acidity),
+        "tannin_g_per_l": rounded_or_none(vat.tannin),
+        "class": vat.fruit_class,
+    }
+
+
+def trailer_document(trailer: TrailerRecord) -> Document:
+    """A trailer and the pomace that went onto it this shift."""
+    return {
+        "trailer": trailer.trailer,
+        **figure("pomace_kg", trailer.pomace),
+        **percentage("dry_matter_pct", trailer.dry_matter),
+        "from": _shares(trailer.shares, "pomace_kg", 1.0),
+        "capacity_kg": rounded_or_none(trailer.capacity),
+        "weighed_kg": rounded_or_none(trailer.weighed),
+    }
+
+
+def stop_document(stop: StopRecord) -> Document:
+    """A stretch of not pressing; its end and duration are null while it lasts."""
+    return {
+        "id": stop.id,
+        "start": to_rfc3339(stop.start),
+        "end": time_or_none(stop.end),
+        "duration_s": seconds(None if stop.end is None else stop.end - stop.start),
+        "condition": stop.condition.value,
+        "fruit_not_pressed_kg": rounded_or_none(stop.fruit_not_pressed),
+        "reason": stop.reason,
+        "note": stop.note,
+        "by": stop.by,
+    }
+
+
+def _shares(shares: Iterable[Share], key: str, factor: float) -> list[Document]:
+    """Fruit that no load entry names has a null load."""
+    return [{"load": share.load or None, **figure(key, share.amount, factor)} for share in shares]
