@@ -1,0 +1,1 @@
+"""Who we talk to: one outside system a module."""

@@ -1,0 +1,1 @@
+"""The page: one screen for the press floor, drawn here and kept true over one WebSocket."""

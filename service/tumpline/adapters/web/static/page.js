@@ -1,0 +1,173 @@
+// Keeps the page true. All words and figures come from the service as markup that is escaped there;
+// this script puts them in place, and says so when nothing comes any more.
+"use strict";
+
+(() => {
+  const SILENT_MS = 10_000; // the service speaks at least every 2.5 s
+  const FIRST_WAIT_MS = 500;
+  const LONGEST_WAIT_MS = 4000;
+
+  const main = document.querySelector("main");
+  const byId = (id) => document.getElementById(id);
+  const pending = new Map(); // parts that came while they could not be replaced
+  const site = document.title;
+  let heard = main.dataset.heard;
+  let held = false;
+  let lostAt = null;
+  let wait = FIRST_WAIT_MS;
+  let silence = 0;
+
+  // ---- saying: only the state, the link and new alarms speak
+
+  const waiting = () =>
+    new Map([...document.querySelectorAll("[data-alarm]")].map((item) => [item.dataset.alarm, item]));
+  const state = () => byId(main.classList.contains("old") ? "gone" : "band").querySelector(".word")?.textContent ?? "";
+  let saidState = state();
+  let saidAlarms = new Set(waiting().keys());
+
+  const say = (words) => {
+    byId("say").textContent = words;
+  };
+
+  const sayNews = () => {
+    const news = [];
+    if (state() !== saidState) news.push(state());
+    for (const [key, item] of waiting()) {
+      if (!saidAlarms.has(key)) news.push(item.querySelector("h3").textContent);
+    }
+    saidState = state();
+    saidAlarms = new Set(waiting().keys());
+    if (news.length) say(news.join(". "));
+    document.title = `${saidState} · ${site}`;
+  };
+
+  // ---- putting parts in place
+
+  const isHeld = (part) => held && (part.id === "trend" || part.id.startsWith("figure-"));
+
+  const place = (part, markup) => {
+    const focused = part.contains(document.activeElement) ? document.activeElement.dataset.key : undefined;
+    const keys = [...part.querySelectorAll("[data-key]")].map((button) => button.dataset.key);
+    part.innerHTML = markup;
+    if (focused === undefined) return;
+    const now = [...part.querySelectorAll("[data-key]")];
+    const same = now.find((button) => button.dataset.key === focused);
+    (same ?? now[Math.min(keys.indexOf(focused), now.length - 1)] ?? part.querySelector("[tabindex]"))?.focus();
+  };
+
+  const placeAll = () => {
+    for (const [id, markup] of pending) {
+      const part = byId(id);
+      if (isHeld(part) || part.matches(":active")) continue; // a finger is on it: next time
+      place(part, markup);
+      pending.delete(id);
+    }
+  };
+
+  const show = ({ old, heard: newest, parts }) => {
+    for (const [id, markup] of Object.entries(parts)) pending.set(id, markup);
+    main.classList.toggle("old", old);
+    heard = newest;
+    placeAll();
+    sayNews();
+  };
+
+  // ---- the link
+
+  const duration = (ms) => {
+    const seconds = Math.floor(ms / 1000);
+    if (seconds < 60) return `${seconds} s`;
+    const minutes = Math.floor(seconds / 60);
+    if (minutes < 60) return `${minutes} min`;
+    return `${Math.floor(minutes / 60)} h ${String(minutes % 60).padStart(2, "0")}`;
+  };
+
+  const showLost = () => {
+    const gone = byId("gone");
+    gone.querySelector(".how-long").textContent = duration(performance.now() - lostAt);
+    gone.querySelector(".why").textContent = heard
+      ? `Link lost. Last heard ${heard}. The figures below are old.`
+      : "Link lost. Nothing heard from this line yet.";
+    byId("link").textContent = "Link lost, trying again.";
+  };
+
+  const lose = () => {
+    clearTimeout(silence);
+    if (lostAt === null) {
+      lostAt = performance.now();
+      main.classList.add("old", "lost");
+      showLost();
+      sayNews();
+    }
+  };
+
+  const found = () => {
+    lostAt = null;
+    wait = FIRST_WAIT_MS;
+    main.classList.remove("lost");
+  };
+
+  const reloadOnce = (build) => {
+    if (build === main.dataset.build || sessionStorage.getItem("build") === build) return;
+    sessionStorage.setItem("build", build);
+    location.reload();
+  };
+
+  const connect = () => {
+    const socket = new WebSocket(new URL(main.dataset.socket, location.href.replace(/^http/, "ws")));
+    let over = false;
+    const end = () => {
+      if (over) return;
+      over = true;
+      socket.close();
+      lose();
+      setTimeout(connect, wait * (0.5 + Math.random()));
+      wait = Math.min(LONGEST_WAIT_MS, wait * 2);
+    };
+    const listen = () => {
+      clearTimeout(silence);
+      silence = setTimeout(end, SILENT_MS);
+    };
+    listen();
+    socket.onclose = end;
+    socket.onmessage = (event) => {
+      if (over) return;
+      listen();
+      const [kind, message] = JSON.parse(event.data);
+      if (kind === "snap") {
+        reloadOnce(message.build);
+        found();
+      }
+      show(message);
+    };
+  };
+
+  setInterval(() => {
+    if (lostAt !== null) showLost();
+  }, 1000);
+
+  // ---- what people can do
+
+  document.addEventListener("submit", (event) => {
+    if (lostAt === null) return;
+    event.preventDefault();
+    say("No link: this was not sent.");
+    byId("link").textContent = "No link: this was not sent.";
+  });
+
+  byId("read-out").addEventListener("click", () => {
+    const words = [...document.querySelectorAll(".figures .card")].map((card) => card.innerText.replace(/\s+/g, " "));
+    say(`${main.classList.contains("old") ? "Old figures. " : ""}${words.join(". ")}`);
+  });
+
+  byId("hold").addEventListener("click", (event) => {
+    held = !held;
+    main.classList.toggle("held", held);
+    event.target.setAttribute("aria-pressed", String(held));
+    event.target.textContent = held ? `Held at ${heard}: go on` : "Hold";
+    placeAll();
+  });
+
+  byId("read-out").hidden = byId("hold").hidden = false;
+  connect();
+})();

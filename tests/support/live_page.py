@@ -1,0 +1,78 @@
+"""A real page on a loopback port, fed by hand, for clients that run beside it."""
+
+import asyncio
+import threading
+from collections.abc import Callable
+from types import SimpleNamespace
+from typing import Self
+
+from fake_line import NOW
+from tumpline.adapters.web.page import Page
+from tumpline.runtime.board import Board
+from tumpline.wire.words import Refused
+
+SITE = SimpleNamespace(name="Hollow Lane Cider Works", timezone="Europe/London", units="metric")
+
+
+class FakeDesk:
+    """Takes entries and remembers them; refuses with `refusal` where there is one."""
+
+    def __init__(self) -> None:
+        self.taken: list[tuple[str, str, dict[str, object]]] = []
+        self.refusal: str | None = None
+
+    async def submit(self, line: str, kind: str, body: dict[str, object]) -> Refused | None:
+        """Take an entry."""
+        if self.refusal:
+            return Refused(self.refusal)
+        self.taken.append((line, kind, body))
+        return None
+
+
+class LivePage:
+    """A page in a thread of its own, within `with`; `stop()` and `start()` keep its address."""
+
+    def __init__(self, *lines: str) -> None:
+        self.board = Board(lines or ("line-1",))
+        self.desk = FakeDesk()
+        self.now = NOW
+        self.url = ""
+        self._port = 0
+
+    def __enter__(self) -> Self:
+        self.start()
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.stop()
+
+    def start(self) -> None:
+        """Serve, until stopped."""
+        self._ready = threading.Event()
+        self._thread = threading.Thread(target=lambda: asyncio.run(self._serve()))
+        self._thread.start()
+        assert self._ready.wait(10.0), "the page did not start"
+
+    def stop(self) -> None:
+        """Stop serving; open pages lose their link."""
+        self._loop.call_soon_threadsafe(self._over.set)
+        self._thread.join(10.0)
+        assert not self._thread.is_alive(), "the page did not stop"
+
+    def act(self, change: Callable[[Board], object]) -> None:
+        """Change the board from within the page's own loop."""
+        done = threading.Event()
+        self._loop.call_soon_threadsafe(lambda: (change(self.board), done.set()))
+        assert done.wait(10.0)
+
+    async def _serve(self) -> None:
+        self._loop, self._over = asyncio.get_running_loop(), asyncio.Event()
+        page = Page(board=self.board, desk=self.desk, host="127.0.0.1", port=self._port, site=SITE, now=lambda: self.now)
+        async with page:
+            self.url = page.url
+            self._port = int(page.url.rsplit(":", 1)[1].strip("/"))
+            running = asyncio.create_task(page.run())
+            self._ready.set()
+            await self._over.wait()
+            running.cancel()
+            await asyncio.gather(running, return_exceptions=True)
