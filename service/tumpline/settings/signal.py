@@ -10,7 +10,7 @@ from pydantic import BaseModel, ConfigDict, Field, model_validator
 from tumpline.pressing.params import Accuracy, SignalParams
 from tumpline.settings.problems import Problem, raise_any
 from tumpline.settings.typical import typical_of
-from tumpline.settings.values import Duration, Name, Pair, parse_accuracy
+from tumpline.settings.values import Duration, Name, Pair, limits_in, parse_accuracy
 from tumpline.wire.catalogue import NAMES, SignalKind, kind_of
 from tumpline.wire.formats import PayloadFormat
 from tumpline.wire.units import SCALES, accepted, parse_quantity, to_si
@@ -27,14 +27,14 @@ class Signal(BaseModel):
         default="senml", description='"senml", "number", "json" or "scaled"'
     )
     unit: Name | None = Field(default=None, description='a unit such as "t/h"')
-    range: Pair | None = Field(default=None, description="[low, high], what the sensor can measure, in the signal's unit,")
-    accuracy: Name | None = Field(default=None, description='a limit such as "1.5 % of reading", "0.5 % of span" or "0.02 bar"')
+    range: Pair | None = Field(default=None, description="[low, high] the sensor can measure")
+    accuracy: Name | None = Field(default=None, description=f"a limit such as {limits_in('bar')}")
     stale_after: Duration = Field(default=10.0, description='a time such as "10 s"')
     rollover: Name | None = Field(default=None, description='a counter\'s capacity such as "1000000 L"')
     topic: Name | None = Field(default=None, description="an existing transmitter's topic without + or #")
     pointer: str | None = Field(default=None, description='a JSON pointer (RFC 6901) such as "/values/flow"')
     time_pointer: str | None = Field(default=None, description='a JSON pointer (RFC 6901) such as "/time"')
-    from_: Pair | None = Field(default=None, alias="from", description="[low, high] of what is sent, [4, 20] for mA or counts,")
+    from_: Pair | None = Field(default=None, alias="from", description="[4, 20] for mA, or [low, high] counts")
     to: Pair | None = Field(default=None, description="[value at low, value at high] in the signal's unit")
 
     @property

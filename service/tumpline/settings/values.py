@@ -15,6 +15,11 @@ from tumpline.wire.words import Refused, did_you_mean, quoted
 _PERCENT_OF = re.compile(r"(\d+(?:\.\d*)?|\.\d+)\s*%\s*of\s*(reading|span)", re.ASCII)
 
 
+def limits_in(unit: str) -> str:
+    """How limits of error are written."""
+    return f'"1.5 % of reading", "0.5 % of span" or "0.1 {unit}"'
+
+
 def _positive(dimension: str, *, or_zero: bool = False) -> BeforeValidator:
     def parse(text: object) -> float:
         value = parse_quantity(text, dimension)
@@ -65,13 +70,12 @@ def parse_accuracy(text: str, *, unit: str, dimension: str, span: float | None) 
         if share is None:
             absolute = parse_difference(part, dimension)
             if isinstance(absolute, Refused) or absolute < 0.0:
-                examples = f'"1.5 % of reading", "0.5 % of span" or "0.1 {unit}"'
-                return Refused(f"{quoted(part.strip())} is not a limit such as {examples}")
+                return Refused(f"has {quoted(part.strip())}, which is no limit; {limits_in(unit)} is accepted")
             fixed += absolute
         elif share[2] == "reading":
             of_reading += float(share[1]) / 100.0
         elif span is None:
-            return Refused(f'{quoted(part.strip())} needs a "range" to be a share of')
+            return Refused(f'has {quoted(part.strip())} but there is no "range"; a share of one needs it')
         else:
             fixed += float(share[1]) / 100.0 * span
     return Accuracy(of_reading=of_reading, fixed=fixed)

@@ -6,7 +6,7 @@ import hashlib
 
 import msgspec
 
-from tumpline.pressing.entries import KINDS
+from tumpline.pressing.entries import KINDS, Entry
 from tumpline.pressing.events import EntryMade, EntryRefused
 from tumpline.wire.entry_fields import entry_of
 from tumpline.wire.jsontext import why_unreadable
@@ -27,16 +27,6 @@ def read_entry(kind: str, payload: bytes, *, arrived: float, latest: float) -> E
     return EntryRefused(kind, arrived, f"{kind}: {made.reason}.") if isinstance(made, Refused) else made
 
 
-def entry_id(kind: str, payload: bytes, *, arrived: float | None) -> str:
-    """
-    The same for the same words, on replay too; `arrived` (to the microsecond, as recordings keep it) tells entries
-    apart that say no time of their own.
-    """
-    arrival = b"" if arrived is None else to_rfc3339(arrived).encode()
-    digest = hashlib.sha256(b"\0".join((kind.encode(), payload, arrival)))
-    return f"{kind}-{digest.hexdigest()[:12]}"
-
-
 def _read(kind: str, payload: bytes, arrived: float, latest: float) -> EntryMade | Refused:
     if kind not in KINDS:
         return Refused(f"there is no such kind of entry{did_you_mean(kind, KINDS)}; {listed(KINDS)} is accepted")
@@ -54,8 +44,16 @@ def _read(kind: str, payload: bytes, arrived: float, latest: float) -> EntryMade
     entry = entry_of(kind, {name: value for name, value in body.items() if name not in _COMMON})
     if isinstance(entry, Refused):
         return entry
-    own_time = body.get("at") is not None
-    return EntryMade(entry_id(kind, payload, arrived=None if own_time else arrived), at, arrived, by.strip(), entry)
+    return EntryMade(_id(kind, at, by.strip(), entry), at, arrived, by.strip(), entry)
+
+
+def _id(kind: str, at: float, by: str, entry: Entry) -> str:
+    """
+    The same for the same entry: what it says counts, to the microsecond, and not how its JSON is laid out, which a
+    recording may have changed. An entry that says no time of its own is of its arrival.
+    """
+    said = msgspec.json.encode((kind, to_rfc3339(at), by, entry))
+    return f"{kind}-{hashlib.sha256(said).hexdigest()[:12]}"
 
 
 def _time(body: dict[str, object], arrived: float, latest: float) -> float | Refused:

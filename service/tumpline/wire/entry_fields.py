@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import msgspec
 
@@ -66,7 +66,7 @@ def _correction(fields: Mapping[str, object]) -> Correct | Refused:
     problem = _unknown_field(named[1], changes) or _wrong_values(named[1], changes)
     if problem:
         return Refused(problem)
-    changes = _with_crew_listed(changes)
+    changes = _plain(named[1], changes)
     if at is not None:
         time = from_rfc3339(at) if isinstance(at, str) else None
         if time is None:
@@ -80,6 +80,17 @@ def _correction(fields: Mapping[str, object]) -> Correct | Refused:
 def _with_crew_listed(fields: Mapping[str, object]) -> dict[str, object]:
     """One name for a crew is a crew of one."""
     return {name: [value] if name == "crew" and isinstance(value, str) else value for name, value in fields.items()}
+
+
+def _plain(kind: str, fields: Mapping[str, object]) -> dict[str, object]:
+    """Good values as plain data, a number always as a float."""
+    types = _types(kind)
+    crewed = _with_crew_listed(fields)
+    return {name: msgspec.to_builtins(msgspec.convert(value, types[name])) for name, value in crewed.items()}
+
+
+def _types(kind: str) -> dict[str, Any]:
+    return {field.name: field.type for field in msgspec.structs.fields(KINDS[kind])}
 
 
 def _fields_of(kind: str) -> str:
@@ -104,7 +115,7 @@ def _missing_field(kind: str, fields: Mapping[str, object]) -> str | None:
 
 def _wrong_values(kind: str, fields: Mapping[str, object]) -> str | None:
     """What is wrong with the first value that cannot be, each looked at by itself."""
-    types = {field.name: field.type for field in msgspec.structs.fields(KINDS[kind])}
+    types = _types(kind)
     for name, value in _with_crew_listed(fields).items():
         if name == "what" and value not in _SAMPLED:
             return f'"what" is {quoted(value)}; {listed(_SAMPLED)} is accepted'
