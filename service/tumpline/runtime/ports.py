@@ -4,7 +4,7 @@ What the running service needs from outside, by shape.
 Adapters fit these shapes and `app` joins the two; neither room knows the other. Times are seconds since 1970-01-01 UTC.
 """
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import NamedTuple, Protocol
 
@@ -24,7 +24,9 @@ class Arrival(NamedTuple):
     mid: int = 0
     """The broker's number for it; 0 where there is nothing to acknowledge."""
     dup: bool = False
-    """True where the broker has sent it before."""
+    """True where the broker may have sent it before."""
+    retained: bool = False
+    """True where the broker had kept it for whoever subscribes: it is of unknown age."""
     connection: int = 0
     """Which of the line's connections, counted from 1: a number of an earlier one means another message."""
 
@@ -229,8 +231,8 @@ class Store(Protocol):
     def snapshots(self, line: str) -> Sequence[Snapshot]:
         """A line's snapshots, newest first."""
 
-    def rows_after(self, seq: int) -> Iterator[Row]:
-        """Journal rows in order, without those set aside."""
+    def rows_after(self, seq: int, limit: int) -> Sequence[Row]:
+        """The next journal rows, in order, without those set aside; none at the end."""
 
     def newest_rows(self, count: int) -> Sequence[Row]:
         """The last journal rows, in order."""
@@ -250,3 +252,12 @@ class Store(Protocol):
 
         At most `limit` journal rows at a time; returns how many went.
         """
+
+    def points(self, limit: int) -> Sequence[tuple[int, str]]:
+        """Points waiting for the outside time-series store, oldest first."""
+
+    def drop_points(self, ids: Sequence[int]) -> None:
+        """Forget these points."""
+
+    def refuse_points(self, ids: Sequence[int], reason: str) -> None:
+        """Put these points aside with the reason."""
