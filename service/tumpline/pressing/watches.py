@@ -187,13 +187,19 @@ class FruitWatch(Struct):
         motor, water = feed.motor(look), feed.water_runs(look)
         if seconds < 20.0 or seconds > 900.0 or motor in ("off", "high"):
             return ""
-        if feed.run_out and (look.load_on is None or look.at - max(look.load_on, feed.collapsed_at or 0.0) < 300.0):
+        if feed.run_out and not self._next_is_overdue(look, feed):
             return ""
         if water is False and (motor == "idle" or (look.water or 0.0) > 0.0):
             return "Hardly any fruit reaches the mill and the flume's water is low: the fruit is not being carried."
         if motor == "idle" and feed.run_out is not None:
-            return "Hardly any fruit reaches the mill, which runs idle, and the load is not finished by its weight."
+            more = "another load was put on" if feed.run_out else "the load is not finished by its weight"
+            return f"Hardly any fruit reaches the mill, which runs idle, and {more}."
         return ""
+
+    def _next_is_overdue(self, look: Look, feed: Feed) -> bool:
+        """After a load has run out: another one was put on five minutes ago, and none of it has come."""
+        on, collapsed = look.load_on, feed.collapsed_at
+        return on is not None and collapsed is not None and on > collapsed and look.at - on >= 300.0
 
 
 class JuiceWatch(Struct):
