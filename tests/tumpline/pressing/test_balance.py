@@ -57,6 +57,7 @@ def test_meters_that_agree_are_reconciled() -> None:
         known(found.reconciled[f"{key}_kg"]) for key in ("fruit", "water", "juice", "pomace")
     )
     assert found.statistic is not None
+    assert found.limit is not None
     assert found.limit == pytest.approx(3.841)
     assert found.statistic < found.limit
     assert fruit.value + water.value == pytest.approx(juice.value + pomace.value)
