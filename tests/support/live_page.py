@@ -3,30 +3,30 @@
 import asyncio
 import threading
 from collections.abc import Callable
-from types import SimpleNamespace
 from typing import Self
 
 from fake_line import NOW
 from tumpline.adapters.web.page import Page
 from tumpline.runtime.board import Board
-from tumpline.wire.words import Refused
+from tumpline.runtime.desk import Accepted, Desk, Refused
+from tumpline.settings import Site
 
-SITE = SimpleNamespace(name="Hollow Lane Cider Works", timezone="Europe/London", units="metric")
+SITE = Site(name="Hollow Lane Cider Works", timezone="Europe/London", units="metric")
 
 
-class FakeDesk:
+class FakeDesk(Desk):
     """Takes entries and remembers them; refuses with `refusal` where there is one."""
 
     def __init__(self) -> None:
         self.taken: list[tuple[str, str, dict[str, object]]] = []
         self.refusal: str | None = None
 
-    async def submit(self, line: str, kind: str, body: dict[str, object]) -> Refused | None:
+    async def submit(self, line: str, kind: str, body: dict[str, object]) -> Accepted | Refused:
         """Take an entry."""
         if self.refusal:
             return Refused(self.refusal)
         self.taken.append((line, kind, body))
-        return None
+        return Accepted(f"{kind}-1")
 
 
 class LivePage:
