@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import math
 
+from tumpline.pressing import lookout, watches
 from tumpline.pressing import shift as shifts
 from tumpline.pressing import state as states
-from tumpline.pressing import watches
 from tumpline.pressing.alarms import Trigger
 from tumpline.pressing.attribution import Attribution
 from tumpline.pressing.condition import PRESSING, Seen, Stops, judge
@@ -33,11 +33,19 @@ from tumpline.pressing.extraction import recent_yield
 from tumpline.pressing.ledger import Ledger, close_bin, due
 from tumpline.pressing.params import LineParams
 from tumpline.pressing.quantities import Estimate
-from tumpline.pressing.records import AlarmState, Condition, Known, Live, SignalNow, StopRecord, Unknown
+from tumpline.pressing.records import (
+    AlarmState,
+    Condition,
+    Live,
+    StopRecord,
+)
 from tumpline.pressing.residence import BIN, Kernel
+from tumpline.pressing.view import View
 
 _IDLE_END = 3600.0
 """A shift that nobody named is over after an hour without fruit and juice."""
+_TRACE = 0.02
+"""Share of the rated flow below which a meter may only be showing its own zero (common practice, no source)."""
 
 
 class PressLine:
@@ -48,6 +56,7 @@ class PressLine:
         self._kernel = Kernel(params.residence)
         self._s = state or states.fresh(params)
         self._effects: list[Effect] = []
+        self._view = View(params, self._kernel)
 
     # Events in
 
@@ -219,7 +228,7 @@ class PressLine:
             "throughput_t_per_h": ledger.fruit.amounts[-1] / BIN * 3.6,
             "juice_l_per_min": ledger.juice.amounts[-1] / BIN * 60e3,
         }
-        pressure = self._value("press/pressure", ledger.end)
+        pressure = lookout.value(self._s, self.params, "press/pressure", ledger.end)
         if pressure is not None:
             figures["pressure_bar"] = pressure / 1e5
         found = recent_yield(ledger, self._s.attribution, self._kernel)
@@ -237,72 +246,24 @@ class PressLine:
 
     # Watching
 
-    def _value(self, name: str, now: float) -> float | None:
-        """A signal's newest value while it is fresh."""
-        signal, meter = self._s.signals.get(name), self.params.signal(name)
-        if signal is None or meter is None or not signal.fresh(now, meter.stale_after):
-            return None
-        return signal.newest
-
     def _watch(self, now: float) -> None:
         s = self._s
-        fruit, juice = self._value("mill/throughput", now), self._value("juice/flow", now)
-        look = self._look(now, fruit)
+        look = lookout.look(s, self.params, now)
         rated = self.params.rated_throughput
         s.feed.step(look, rated)
         mill = s.mill.step(look, s.feed, rated)
         starved = s.fruit.step(look, s.feed, blocked=mill.active)
-        self._judge(now, fruit, juice, blocked=mill.active, starved=starved.active)
+        self._judge(now, lookout.observe(s, self.params, now, blocked=mill.active, starved=starved.active))
         self._apply("mill-blocked", mill, now)
         self._apply("fruit-starved", starved, now)
         self._apply("juice-low", s.juice.verdict(pressing=s.condition in (Condition.PRESSING, Condition.SLOW)), now)
-        lost = [
-            m.name
-            for m in self.params.signals
-            if s.signals[m.name].newest_at > -math.inf and not s.signals[m.name].fresh(now, m.stale_after)
-        ]
-        self._apply("signal-lost", watches.lost(lost), now)
+        self._apply("signal-lost", watches.lost(lookout.unheard(s, self.params, now)), now)
         for name, alarm in s.alarms.items():
             if alarm.shelved_until is not None and now >= alarm.shelved_until and alarm.move(Trigger.UNSHELVED, now):
                 self._tell_alarm(name)
 
-    def _look(self, now: float, fruit: float | None) -> watches.Look:
+    def _judge(self, now: float, seen: Seen) -> None:
         s = self._s
-        current = s.signals.get("mill/current")
-        peak = None
-        if current is not None and current.peak > -math.inf:
-            peak, current.peak = current.peak, -math.inf
-        page = s.book.loads.get(s.book.at_mill.at(now))
-        left = net = None
-        if page is not None:
-            portion = s.attribution.portions.get(page.entry.load)
-            net = page.entry.net_kg
-            left = net - (portion.fruit if portion else 0.0)
-        on = s.book.at_mill.times[-1] if s.book.at_mill.times else None
-        return watches.Look(
-            now, fruit, self._value("mill/current", now), peak, self._value("flume/flow", now), left, net, on
-        )
-
-    def _judge(self, now: float, fruit: float | None, juice: float | None, *, blocked: bool, starved: bool) -> None:
-        s, p = self._s, self.params
-        if fruit is not None:
-            s.milling = fruit > (0.06 if s.milling else 0.10) * p.rated_throughput
-            if s.milling:
-                s.throughput += (fruit - s.throughput) / 60.0
-        if juice is not None and juice > 0.05 * p.rated_throughput * p.expected_yield:
-            s.juiced_at = now
-        wash = self._value("press/wash-pressure", now)
-        seen = Seen(
-            fruit=fruit,
-            juice=juice,
-            water=None,
-            wash=None if wash is None else wash > 0.5e5,
-            milling=s.milling,
-            juicing=now - s.juiced_at <= 5.0,
-            slow=s.throughput < 0.5 * p.rated_throughput,
-            blocked=blocked,
-            starved=starved,
-        )
         condition, why = judge(seen)
         if condition is not s.condition:
             since = now
@@ -312,7 +273,7 @@ class PressLine:
             self._tell("condition.changed", now, condition=condition.value, why=why)
         s.why = why
         s.time[condition] = s.time.get(condition, 0.0) + 1.0
-        for stop in s.stops.step(now, condition, s.since, rate=s.throughput, stop_after=p.stop_after):
+        for stop in s.stops.step(now, condition, s.since, rate=s.throughput, stop_after=self.params.stop_after):
             self._tell_stop("stop.began" if stop.end is None else "stop.ended", now, stop)
 
     def _apply(self, name: str, verdict: watches.Verdict, now: float) -> None:
@@ -353,7 +314,7 @@ class PressLine:
     def _unnamed(self, ledger: Ledger, now: float) -> None:
         """Without a shift-start, a shift lasts from the first fruit to the last juice."""
         s = self._s
-        milled = s.milling or any(a > 0.0 for a in ledger.fruit.amounts[-24:])
+        milled = s.milling or any(a > _TRACE * BIN * self.params.rated_throughput for a in ledger.fruit.amounts[-24:])
         if s.shift_start is None:
             if milled:
                 s.shift_start = now
@@ -378,7 +339,7 @@ class PressLine:
         start, end, time = ledger.start, at, s.time
         name = s.shift
         if name is None:
-            start, end = _extent(ledger)
+            start, end = _extent(ledger, self.params)
             name, time = f"unnamed-{start:.0f}", s.time_at_last_juice or s.time
         if end > start:
             course = shifts.Course(
@@ -422,62 +383,14 @@ class PressLine:
 
     def live(self, at: float) -> Live:
         """What the line knows now, for `ShowLive`."""
-        s = self._s
-        ledger = s.ledger or Ledger(at)
-        shift = self._shift(ledger)
-        load = s.book.at_mill.at(at)
-        page = s.book.loads.get(load)
-        record = shifts.load_record(shift, load) if page else None
-        milled = s.attribution.portions[load].fruit if load in s.attribution.portions else 0.0
-        vat, trailer = s.book.to_vat.at(at), s.book.to_trailer.at(at)
-        return Live(
-            line=self.params.id,
-            at=at,
-            shift=s.shift,
-            shift_start=s.shift_start,
-            condition=s.condition,
-            since=s.since if s.since > -math.inf else at,
-            why=s.why,
-            signals=tuple(self._signal_now(m.name, at) for m in self.params.signals),
-            recent_yield=self._recent(ledger),
-            load_yield=record.extraction if record else Unknown("no load is on"),
-            shift_yield=shifts.extraction_of(shift),
-            fruit=ledger.fruit.estimate("mill/throughput"),
-            juice=ledger.juice.estimate("juice/flow"),
-            pomace_dry_matter=shifts.dryness_of(shift),
-            load=record,
-            load_left=page.entry.net_kg - milled if page else None,
-            vat=shifts.vat_record(shift, vat) if vat else None,
-            vat_full_in=self._full_in(shift, vat) if vat else None,
-            trailer=shifts.trailer_record(shift, trailer) if trailer else None,
-            stop=s.stops.waiting(),
-            alarms=tuple(a.record() for a in s.alarms.values() if a.state is not AlarmState.NORMAL),
-        )
-
-    def _signal_now(self, name: str, at: float) -> SignalNow:
-        signal = self._s.signals[name]
-        if signal.newest_at == -math.inf:
-            return SignalNow(name, None, None, fresh=False)
-        return SignalNow(name, signal.newest_at, signal.newest, fresh=self._value(name, at) is not None)
-
-    def _recent(self, ledger: Ledger) -> Known:
-        s = self._s
-        if s.condition not in (Condition.PRESSING, Condition.SLOW):
-            return Unknown(f"not stated while the line is {s.condition.value}")
-        return recent_yield(ledger, s.attribution, self._kernel)
-
-    def _full_in(self, shift: shifts.Shift, vat: str) -> float | None:
-        record = shifts.vat_record(shift, vat)
-        rate = sum(shift.ledger.juice.amounts[-60:]) / (60.0 * BIN)
-        if record.capacity is None or record.contents is None or rate <= 0.0:
-            return None
-        return max(0.0, (record.capacity - record.contents) / rate)
+        return self._view.live(self._s, at)
 
 
-def _extent(ledger: Ledger) -> tuple[float, float]:
+def _extent(ledger: Ledger, params: LineParams) -> tuple[float, float]:
     """From the first fruit to the last juice."""
-    fruit = [i for i, a in enumerate(ledger.fruit.amounts) if a > 0.0]
-    juice = [i for i, a in enumerate(ledger.juice.amounts) if a > 0.0]
+    trace = _TRACE * BIN * params.rated_throughput
+    fruit = [i for i, a in enumerate(ledger.fruit.amounts) if a > trace]
+    juice = [i for i, a in enumerate(ledger.juice.amounts) if a > trace * params.expected_yield]
     if not fruit:
         return ledger.start, ledger.start
     last = max(juice[-1] if juice else fruit[-1], fruit[-1])

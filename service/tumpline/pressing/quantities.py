@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
+from functools import lru_cache
 from itertools import product
 from typing import NamedTuple
 
@@ -53,7 +54,7 @@ class Estimate(Struct, frozen=True):
 
     def figure(self, *, floor: float = -math.inf, ceiling: float = math.inf) -> Figure:
         """The value with its 95 % interval, cut at what is possible at all; the value itself always lies inside it."""
-        half = half_width_95(self.terms)
+        half = _remembered_half_width(self.terms)
         low = min(self.value, max(floor, self.value - half))
         high = max(self.value, min(ceiling, self.value + half))
         return Figure(self.value, low, high)
@@ -130,6 +131,10 @@ def half_width_95(terms: Iterable[Term]) -> float:
     if sigma > _NORMAL:
         return _K95 * u * largest
     return _solve_975(kept, sigma if sigma > 1e-6 else 0.0, start=1.6 * u) * largest
+
+
+# A live view is written every second, its figures move every five: most widths are asked for again.
+_remembered_half_width = lru_cache(maxsize=512)(half_width_95)
 
 
 def _solve_975(sides: tuple[float, ...], sigma: float, *, start: float) -> float:

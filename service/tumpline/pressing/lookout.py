@@ -1,0 +1,82 @@
+"""What a line can see once a second: the newest values, while they are fresh."""
+
+from __future__ import annotations
+
+import math
+
+from tumpline.pressing.condition import Seen
+from tumpline.pressing.params import LineParams
+from tumpline.pressing.state import State
+from tumpline.pressing.watches import Look
+
+_FRUIT_ON, _FRUIT_OFF = 0.10, 0.06  # of the rated throughput: milling begins above the one and ends below the other
+_JUICE_ON = 0.05  # of the juice that the rated throughput should give
+_JUICE_HOLD = 5.0  # seconds for which juice still counts as flowing
+_WASHING = 0.5e5  # Pa in the belt wash
+
+
+def value(state: State, params: LineParams, name: str, now: float) -> float | None:
+    """A signal's newest value, SI; None while it is not fitted, never heard or stale."""
+    signal, meter = state.signals.get(name), params.signal(name)
+    if signal is None or meter is None or not signal.fresh(now, meter.stale_after):
+        return None
+    return signal.newest
+
+
+def unheard(state: State, params: LineParams, now: float) -> list[str]:
+    """Signals that were heard once and are not any more."""
+    signals = state.signals
+    return [
+        m.name
+        for m in params.signals
+        if signals[m.name].newest_at > -math.inf and not signals[m.name].fresh(now, m.stale_after)
+    ]
+
+
+def look(state: State, params: LineParams, now: float) -> Look:
+    """What the watches of the feed see; takes the current's peak since the last look with it."""
+    current = state.signals.get("mill/current")
+    peak = None
+    if current is not None and current.peak > -math.inf:
+        peak, current.peak = current.peak, -math.inf
+    book = state.book
+    page = book.loads.get(book.at_mill.at(now))
+    left = net = None
+    if page is not None:
+        portion = state.attribution.portions.get(page.entry.load)
+        net = page.entry.net_kg
+        left = net - (portion.fruit if portion else 0.0)
+    return Look(
+        at=now,
+        fruit=value(state, params, "mill/throughput", now),
+        current=value(state, params, "mill/current", now),
+        current_peak=peak,
+        water=value(state, params, "flume/flow", now),
+        left=left,
+        net=net,
+        load_on=book.at_mill.times[-1] if book.at_mill.times else None,
+    )
+
+
+def observe(state: State, params: LineParams, now: float, *, blocked: bool, starved: bool) -> Seen:
+    """What decides the condition; remembers whether the mill was taking fruit, and when juice last flowed."""
+    rated = params.rated_throughput
+    fruit, juice = value(state, params, "mill/throughput", now), value(state, params, "juice/flow", now)
+    if fruit is not None:
+        state.milling = fruit > (_FRUIT_OFF if state.milling else _FRUIT_ON) * rated
+        if state.milling:
+            state.throughput += (fruit - state.throughput) / 60.0
+    if juice is not None and juice > _JUICE_ON * rated * params.expected_yield:
+        state.juiced_at = now
+    wash = value(state, params, "press/wash-pressure", now)
+    return Seen(
+        fruit=fruit,
+        juice=juice,
+        water=None,
+        wash=None if wash is None else wash > _WASHING,
+        milling=state.milling,
+        juicing=now - state.juiced_at <= _JUICE_HOLD,
+        slow=state.throughput < 0.5 * rated,
+        blocked=blocked,
+        starved=starved,
+    )

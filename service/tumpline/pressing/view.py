@@ -1,0 +1,123 @@
+"""What a line knows at one moment: the live view, pulled when it is due."""
+
+from __future__ import annotations
+
+import math
+from typing import NamedTuple
+
+from tumpline.pressing import lookout
+from tumpline.pressing import shift as shifts
+from tumpline.pressing.extraction import recent_yield
+from tumpline.pressing.ledger import Ledger
+from tumpline.pressing.params import LineParams
+from tumpline.pressing.records import (
+    AlarmState,
+    Condition,
+    Known,
+    Live,
+    LoadRecord,
+    SignalNow,
+    TrailerRecord,
+    Unknown,
+    VatRecord,
+)
+from tumpline.pressing.residence import BIN, Kernel
+from tumpline.pressing.state import State
+
+
+class _Totals(NamedTuple):
+    """The part of a live view that rests on closed bins."""
+
+    recent: Known
+    extraction: Known
+    fruit: Known
+    juice: Known
+    dryness: Known
+    load: LoadRecord | None
+    milled: float
+    vat: VatRecord | None
+    vat_full_in: float | None
+    trailer: TrailerRecord | None
+
+
+class View:
+    """Makes live views; keeps what moves only when a bin is closed or something is written down."""
+
+    def __init__(self, params: LineParams, kernel: Kernel) -> None:
+        self._params = params
+        self._kernel = kernel
+        self._key: tuple[object, ...] = ()
+        self._kept: _Totals
+
+    def live(self, state: State, at: float) -> Live:
+        """The view at event time `at`."""
+        totals = self._totals(state, at)
+        page = state.book.loads.get(totals.load.load) if totals.load else None
+        return Live(
+            line=self._params.id,
+            at=at,
+            shift=state.shift,
+            shift_start=state.shift_start,
+            condition=state.condition,
+            since=state.since if state.since > -math.inf else at,
+            why=state.why,
+            signals=tuple(self._signal(state, m.name, at) for m in self._params.signals),
+            recent_yield=_stated(totals.recent, state.condition),
+            load_yield=totals.load.extraction if totals.load else Unknown("no load is on"),
+            shift_yield=totals.extraction,
+            fruit=totals.fruit,
+            juice=totals.juice,
+            pomace_dry_matter=totals.dryness,
+            load=totals.load,
+            load_left=page.entry.net_kg - totals.milled if page else None,
+            vat=totals.vat,
+            vat_full_in=totals.vat_full_in,
+            trailer=totals.trailer,
+            stop=state.stops.waiting(),
+            alarms=tuple(a.record() for a in state.alarms.values() if a.state is not AlarmState.NORMAL),
+        )
+
+    def _signal(self, state: State, name: str, at: float) -> SignalNow:
+        signal = state.signals[name]
+        if signal.newest_at == -math.inf:
+            return SignalNow(name, None, None, fresh=False)
+        fresh = lookout.value(state, self._params, name, at) is not None
+        return SignalNow(name, signal.newest_at, signal.newest, fresh=fresh)
+
+    def _totals(self, state: State, at: float) -> _Totals:
+        book = state.book
+        ledger = state.ledger or Ledger(at)
+        load, vat, trailer = book.at_mill.at(at), book.to_vat.at(at), book.to_trailer.at(at)
+        key = (ledger.start, ledger.bins, len(book.seen), load, vat, trailer)
+        if key != self._key:
+            shift = shifts.Shift(self._params, ledger, state.attribution, book, self._kernel)
+            portion = state.attribution.portions.get(load)
+            vat_now = shifts.vat_record(shift, vat) if vat else None
+            self._key = key
+            self._kept = _Totals(
+                recent=recent_yield(ledger, state.attribution, self._kernel),
+                extraction=shifts.extraction_of(shift),
+                fruit=ledger.fruit.estimate("mill/throughput"),
+                juice=ledger.juice.estimate("juice/flow"),
+                dryness=shifts.dryness_of(shift),
+                load=shifts.load_record(shift, load) if load in book.loads else None,
+                milled=portion.fruit if portion else 0.0,
+                vat=vat_now,
+                vat_full_in=_full_in(ledger, vat_now),
+                trailer=shifts.trailer_record(shift, trailer) if trailer else None,
+            )
+        return self._kept
+
+
+def _stated(recent: Known, condition: Condition) -> Known:
+    if condition not in (Condition.PRESSING, Condition.SLOW):
+        return Unknown(f"not stated while the line is {condition.value}")
+    return recent
+
+
+def _full_in(ledger: Ledger, vat: VatRecord | None) -> float | None:
+    """Seconds until the vat is full at the rate of the last five minutes."""
+    rate = sum(ledger.juice.amounts[-60:]) / (60.0 * BIN)
+    if vat is None or vat.capacity is None or vat.contents is None or rate <= 0.0:
+        return None
+    return max(0.0, (vat.capacity - vat.contents) / rate)
