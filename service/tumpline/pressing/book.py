@@ -121,7 +121,8 @@ class Book(Struct):
         if page is not None:
             page.on = at
         self.load_now = name
-        self.at_mill.add(at + FLUME_TIME, name)
+        before = self.at_mill.at(at)  # fruit that follows no other load is this load's from the first apple
+        self.at_mill.add(at + FLUME_TIME if before != UNNAMED else at, name)
         return True
 
     def _trailer(self, at: float, entry: Trailer) -> bool:

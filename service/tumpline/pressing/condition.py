@@ -82,8 +82,8 @@ class Stops(Struct):
             self.rate = rate
             self.idle_since = None
             return self._end(since)
-        if not self.pressed:
-            return []
+        if not self.pressed or condition is Condition.UNKNOWN:
+            return []  # not hearing a meter is no stop, and does not end one
         if self.idle_since is None:
             self.idle_since = since
             self.conditions = {}
@@ -124,9 +124,9 @@ class Stops(Struct):
         return self.closed[-1] if self.closed and self.closed[-1].reason is None else None
 
     def sum_up(self, end: float) -> tuple[StopRecord, ...]:
-        """All stops of a shift that is over; standing still at its end is going home, not a stop."""
+        """All stops of a shift that is over; standing still or washing at its end is going home, not a stop."""
         stops = list(self.closed)
-        if self.open is not None and self._worst() is not Condition.STOPPED:
+        if self.open is not None and self._worst() in (Condition.BLOCKED, Condition.STARVED):
             o = self.open
             stops.append(StopRecord(o.id, o.start, end, self._worst(), None, o.reason, o.note, o.by))
         return tuple(stops)

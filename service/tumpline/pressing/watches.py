@@ -59,10 +59,10 @@ class Baseline(Struct):
     value: float = 0.0
     n: int = 0
 
-    def learn(self, x: float) -> None:
-        """One second more of normal running."""
+    def learn(self, x: float, *, slowly: bool = False) -> None:
+        """One second more of normal running; `slowly` where it may not be normal but has to become so if it lasts."""
         self.n += 1
-        self.value += (x - self.value) / min(self.n, 30)
+        self.value += (x - self.value) / (300 if slowly else min(self.n, 30))
 
 
 _KNOWN = 5  # seconds of normal running before a baseline says anything
@@ -109,8 +109,9 @@ class Feed(Struct):
     def _learn(self, look: Look, fruit: float) -> None:
         if fruit >= 0.6 * self.fruit.value:
             self.full_at = look.at
-            if look.current is not None and look.at - self.high_at > 10.0:
-                self.current.learn(look.current)
+            if look.current is not None:
+                # In the first half minute the mill is still taking up its load: then high is what normal becomes.
+                self.current.learn(look.current, slowly=self.current.n >= 30 and look.at - self.high_at <= 10.0)
             if look.water is not None:
                 self.water.learn(look.water)
         self.fruit.learn(fruit)
