@@ -133,3 +133,16 @@ def test_fruit_that_dwindles_is_not_called_a_blockage() -> None:
     for tenths in range(9, -1, -1):
         story.run(6, fruit=RATED * tenths / 10.0)
     assert "mill-blocked" not in listen(story.run(60, fruit=0.0)).raised
+
+
+def test_a_mill_whose_current_follows_its_fruit_late_is_not_called_blocked() -> None:
+    """The belt weighs fruit some seconds before the mill has it: the idle current of those seconds is not the usual."""
+    story = Story().start().write(load("41", 9800.0)).put_on("41").idle(25).run(4, current=IDLE_CURRENT).run(600)
+    assert listen(story.idle(60)).raised == ["fruit-starved"]
+
+
+def test_harder_fruit_that_draws_more_current_becomes_the_usual() -> None:
+    """Half as much current again for ten minutes, with the fruit going in as ever, is no sign of a blockage later."""
+    assert listen(pressing().run(600, current=27.0).run(60, fruit=0.0, current=IDLE_CURRENT)).raised == [
+        "fruit-starved"
+    ]
