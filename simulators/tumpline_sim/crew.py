@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import inf
 from random import Random
 from typing import Any
 
@@ -25,7 +26,7 @@ class Entry:
 class Crew:
     """Two people and a book. `rate` (t/h) says how big the vats and trailers are."""
 
-    def __init__(self, rng: Random, loads: tuple[Load, ...], *, shift: str, rate: float, first_fruit: float) -> None:
+    def __init__(self, rng: Random, loads: tuple[Load, ...], *, shift: str, rate: float) -> None:
         self._rng = rng
         self._loads = loads
         self._shift = shift
@@ -34,9 +35,9 @@ class Crew:
         self._vat_contents = {"V1": float(round(rng.uniform(0.0, 0.2) * self._vat_capacity, -2))}
         self._trailer_kg = 0.0
         self._vats = self._trailers = 1
-        self._first_fruit = first_fruit
         self._weighed = 0
-        self._switch_at: float | None = None
+        self._weigh_at = 4.0
+        self._switch_at = inf
         self._ended: float | None = None
 
     @property
@@ -68,14 +69,12 @@ class Crew:
         self._vat_contents[self.vat] += juice_l
         self._trailer_kg += pomace_kg
         now = second.now
-        entries = self._open(now) if now <= 3.0 else []
+        entries = self._open() if now == 1.0 else []
         entries += self._weigh_in(now)
         for kind, load in second.entries:
             entries.append(Entry(now, kind, {"load": load, "by": CREW[0]}))
-            half_way = len(self._loads) // 2
-            if kind == "load-on" and half_way and load == self._loads[half_way].name:
-                # The other half of the day's fruit is kept apart: the vat is changed when its juice should be there.
-                self._switch_at = now + self._rng.uniform(90.0, 150.0)
+            if kind == "load-on":
+                self._plan_ahead(now, load)
         entries += self._change_vat(now) + self._change_trailer(now)
         if second.drained and self._ended is None:
             self._ended = now + 20.0
@@ -83,18 +82,26 @@ class Crew:
             entries.append(Entry(self._ended, "shift-end", {"shift": self._shift, "by": CREW[0]}))
         return entries
 
-    def _open(self, now: float) -> list[Entry]:
-        if now == 1.0:
-            return [Entry(now, "shift-start", {"shift": self._shift, "crew": list(CREW), "by": CREW[0]})]
-        return (
-            [Entry(now, "vat", self._vat_fields())] if now == 2.0 else [Entry(now, "trailer", self._trailer_fields())]
-        )
+    def _open(self) -> list[Entry]:
+        return [
+            Entry(1.0, "shift-start", {"shift": self._shift, "crew": list(CREW), "by": CREW[0]}),
+            Entry(2.0, "vat", self._vat_fields()),
+            Entry(3.0, "trailer", self._trailer_fields()),
+        ]
+
+    def _plan_ahead(self, now: float, load: str) -> None:
+        """When a load goes on: weigh the next one in, and half way through the day change the vat."""
+        self._weigh_at = now + 120.0
+        half_way = len(self._loads) // 2
+        if half_way and load == self._loads[half_way].name:
+            # The other half of the day's fruit is kept apart: the vat is changed when its juice should be there.
+            self._switch_at = now + self._rng.uniform(90.0, 150.0)
 
     def _weigh_in(self, now: float) -> list[Entry]:
         """The first load before any fruit runs, the others while the one before is being milled."""
-        due = 4.0 if self._weighed == 0 else self._first_fruit + 120.0 + 600.0 * (self._weighed - 1)
-        if self._weighed == len(self._loads) or now < due:
+        if self._weighed == len(self._loads) or now < self._weigh_at:
             return []
+        self._weigh_at = inf
         load = self._loads[self._weighed]
         self._weighed += 1
         fields: dict[str, Any] = {
@@ -112,9 +119,9 @@ class Crew:
 
     def _change_vat(self, now: float) -> list[Entry]:
         full = self._vat_contents[self.vat] > _NEARLY_FULL * self._vat_capacity
-        if not full and (self._switch_at is None or now < self._switch_at):
+        if not full and now < self._switch_at:
             return []
-        self._switch_at = None
+        self._switch_at = inf
         self._vats += 1
         self._vat_contents[self.vat] = 0.0
         return [Entry(now, "vat", self._vat_fields())]

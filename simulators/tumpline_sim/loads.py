@@ -15,7 +15,7 @@ GROWERS = {
     "Top Orchard": ("Top Late", "Hollow Norman"),
 }
 
-_LOAD_TONNES = 3.2
+_HOURS_A_LOAD = 0.8
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -41,7 +41,7 @@ class Load:
 
 def plan_loads(rng: Random, *, day: str, pressing_s: float, rate: float) -> tuple[Load, ...]:
     """Loads that keep a line of `rate` t/h busy for `pressing_s` seconds, planned gaps included."""
-    count = max(1, round(pressing_s / 3600.0 * rate / min(_LOAD_TONNES, rate)))
+    count = max(1, round(pressing_s / 3600.0 / _HOURS_A_LOAD))
     gaps = [0.0] + [rng.uniform(40.0, 150.0) for _ in range(count - 1)]
     sizes = [rng.uniform(0.8, 1.2) for _ in range(count)]
     kg = rate / 3.6 * max(pressing_s - sum(gaps), 60.0)

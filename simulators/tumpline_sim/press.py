@@ -35,7 +35,7 @@ class Cake:
     dryness_at_reference: float = 0.327
     """Dry matter of pomace pressed without end at the reference pressure."""
     reference_bar: float = 4.5
-    pressure_exponent: float = 0.12
+    pressure_exponent: float = 0.2
     """Dryness as a power of pressure: the form is published (J. Res. Appl. Agric. Eng. 2017), this value is not."""
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from tumpline_sim.options import Options
-from tumpline_sim.sensors import Sensor, chosen
+from tumpline_sim.sensors import COUNTER_ROLLS_AT, Sensor, chosen
 
 _HEAD = """\
 [site]
@@ -32,7 +32,6 @@ _SIGNAL = """
   payload = "{payload}"
   unit = "{unit}"
   range = [{low:g}, {high:.10g}]
-  accuracy = "{accuracy}"
   stale_after = "10 s"
 """
 
@@ -54,15 +53,17 @@ def settings_toml(
 
 
 def _signal(sensor: Sensor, options: Options) -> str:
-    if sensor.of_span:
-        accuracy = f"{100.0 * sensor.of_span:g} % of span"
-    else:
-        accuracy = f"{100.0 * sensor.of_reading:g} % of reading"
-    return _SIGNAL.format(
+    text = _SIGNAL.format(
         name=sensor.name,
         payload=options.payload,
         unit=sensor.unit,
         low=sensor.low,
         high=sensor.top(options.rate),
-        accuracy=accuracy,
     )
+    if sensor.of_reading:
+        text += f'  accuracy = "{100.0 * sensor.of_reading:g} % of reading"\n'
+    if sensor.of_span:
+        text += f'  accuracy = "{100.0 * sensor.of_span:g} % of span"\n'
+    if sensor.counter:
+        text += f'  rollover = "{COUNTER_ROLLS_AT:.0f} {sensor.unit}"\n'
+    return text

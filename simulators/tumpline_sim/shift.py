@@ -53,7 +53,7 @@ class Shift:
         self._world = World(self._rng("world"), plant, loads, faults)
         self._ledger = Ledger(loads)
         self.name = f"{options.start:%Y-%m-%d}-{options.seed}"
-        self._crew = Crew(self._rng("crew"), loads, shift=self.name, rate=options.rate, first_fruit=plant.first_fruit)
+        self._crew = Crew(self._rng("crew"), loads, shift=self.name, rate=options.rate)
         self._fitted = [Fitted(sensor, seed=self._seed, rate=options.rate, tidy=options.tidy) for sensor in sensors]
         self._waiting: list[tuple[float, int, str, bytes]] = []
         self._queued = 0
