@@ -25,8 +25,8 @@ PEN_AND_PAPER = frozenset(
         "msgspec",
     ]
 )
-MEANING_OF_BYTES = PEN_AND_PAPER | frozenset(["datetime", "hashlib", "json", "re"])
-RECORDINGS = MEANING_OF_BYTES | frozenset(["gzip", "io", "pathlib", "zstandard"])
+MEANING_OF_BYTES = PEN_AND_PAPER | frozenset(["datetime", "difflib", "hashlib", "json", "re"])
+RECORDINGS = MEANING_OF_BYTES | frozenset(["gzip", "io", "pathlib", "zlib", "zstandard"])
 OUTSIDE = frozenset(["open", "print", "input", "exec", "eval", "compile", "breakpoint", "__import__"])
 DOORS = ("open", "read_bytes", "read_text", "write_bytes", "write_text")
 
@@ -68,9 +68,9 @@ def _reaches(tree: ast.AST, *, may_open: bool) -> Iterator[Offence]:
         match node:
             case ast.AsyncFunctionDef() | ast.Await() | ast.AsyncFor() | ast.AsyncWith():
                 yield Offence(node.lineno, "waits")
-            case ast.Name(id=name) if name in OUTSIDE and not (may_open and name == "open"):
+            case ast.Name(id=name, ctx=ast.Load()) if name in OUTSIDE and not (may_open and name == "open"):
                 yield Offence(node.lineno, f"uses {name}")
-            case ast.Attribute(attr=attr) if attr in DOORS and not may_open:
+            case ast.Call(func=ast.Attribute(attr=attr)) if attr in DOORS and not may_open:
                 yield Offence(node.lineno, f"uses .{attr}")
 
 
