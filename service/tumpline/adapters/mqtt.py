@@ -213,8 +213,9 @@ class MqttLink:
         """Read on."""
         self._held = False
         if self._socket is not None:
-            asyncio.get_running_loop().add_reader(self._socket.fileno(), self._read)
-            self._read()  # what TLS has decrypted already does not show on the socket
+            loop = asyncio.get_running_loop()
+            loop.add_reader(self._socket.fileno(), self._read)
+            loop.call_soon(self._read)  # what TLS has decrypted already does not show on the socket
 
     async def _connect(self) -> aiomqtt.Client:
         client = self._client = self._client or self._build()

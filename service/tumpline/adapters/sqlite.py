@@ -145,11 +145,11 @@ class SqliteStore:
             found = self._db.execute("SELECT * FROM outgoing WHERE id > ? ORDER BY id LIMIT ?", (last, limit))
             return [Outgoing(*row) for row in found]
 
-    def figures_since(self, line: str, at: float) -> Sequence[FiguresRow]:
-        """Computed figures, oldest first."""
+    def newest_figures(self, line: str, count: int) -> Sequence[FiguresRow]:
+        """A line's last computed figures, oldest first."""
         with self._in_words():
-            found = self._db.execute("SELECT * FROM figures WHERE line = ? AND at >= ? ORDER BY at", (line, at))
-            return [FiguresRow(*row) for row in found]
+            found = self._db.execute("SELECT * FROM figures WHERE line = ? ORDER BY at DESC LIMIT ?", (line, count))
+            return [FiguresRow(*row) for row in reversed(found.fetchall())]
 
     def summaries(self) -> Sequence[SummaryRow]:
         """Every shift summed up, in the order of their ends."""

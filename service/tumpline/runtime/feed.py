@@ -22,12 +22,20 @@ class Feed:
     """Feeds the lines, and keeps track of how far each has heard."""
 
     def __init__(
-        self, *, decoder: Decoder, lines: Mapping[str, Line], lulls: Mapping[str, Lull], dispatch: Dispatch
+        self,
+        *,
+        decoder: Decoder,
+        lines: Mapping[str, Line],
+        lulls: Mapping[str, Lull],
+        dispatch: Dispatch,
+        known: Mapping[str, int],
     ) -> None:
+        """Build one; `known` says per line which rows are in its state already."""
         self._decoder = decoder
         self._lines = lines
         self._lulls = lulls
         self._dispatch = dispatch
+        self._known = known
         self.through = 0
         """The last row that was fed."""
 
@@ -40,7 +48,7 @@ class Feed:
         try:
             if row.topic is None:
                 line = row.payload.decode()
-                if line in self._lines:
+                if line in self._lines and row.seq > self._known[line]:
                     self._dispatch.perform(row, line, self._lines[line].handle(TimePassed(row.arrived)), keep=keep)
             else:
                 self._message(row, row.topic, keep)
@@ -53,6 +61,8 @@ class Feed:
         if decoded is None:
             return
         name, events = decoded.line, decoded.events
+        if row.seq <= self._known[name]:
+            return
         self._lulls[name].heard(row.arrived, events)
         line = self._lines[name]
         effects = [effect for event in events for effect in line.handle(event)]

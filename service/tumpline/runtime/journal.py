@@ -27,7 +27,8 @@ class Journal:
     def __init__(self, store: Store) -> None:
         self._store = store
         self._thread = ThreadPoolExecutor(1, "journal")
-        self._seq = 0
+        self.seq = 0
+        """The newest row's number; 0 before the first."""
         self._known: dict[str, dict[int, int]] = {}
         """By line and the broker's number: a hash of the newest message journalled under it."""
         self.redelivered = 0
@@ -35,7 +36,7 @@ class Journal:
 
     async def open(self) -> None:
         """Read how far the journal goes, and what the broker may send once more."""
-        self._seq = await self.call(self._store.last_seq)
+        self.seq = await self.call(self._store.last_seq)
         for row in await self.call(self._store.newest_rows, REMEMBERED):
             if row.mid and row.topic is not None:
                 self._remember(row.line, row.mid, hash((row.topic, row.payload)))
@@ -62,14 +63,14 @@ class Journal:
                     self.redelivered += 1
                     continue
                 self._remember(line, mid, content)
-            self._seq += 1
-            rows.append(Row(self._seq, arrived, topic, payload, line, mid))
+            self.seq += 1
+            rows.append(Row(self.seq, arrived, topic, payload, line, mid))
         return rows
 
     def time_row(self, line: str, at: float) -> Row:
         """The row that says that event time of this line has come to `at`."""
-        self._seq += 1
-        return Row(self._seq, at, None, line.encode(), line)
+        self.seq += 1
+        return Row(self.seq, at, None, line.encode(), line)
 
     def forget(self, line: str) -> None:
         """The broker knows nothing of this line's earlier connections: its numbers start anew."""

@@ -37,7 +37,6 @@ PRUNE_EVERY = 3600.0
 RAW_KEPT = 86_400.0
 """s that the bytes of what could not be used are kept."""
 RETRY = 5.0
-DAY = 86_400.0
 
 
 class Inbox:
@@ -61,7 +60,8 @@ class Inbox:
     def clear(self, line: str) -> None:
         """The line's connection is another one now: what the old one brought and is not durable will come again."""
         self._waiting = deque(arrival for arrival in self._waiting if arrival.line != line)
-        self._flow()
+        if self._held:
+            self._flow()
 
     def wake(self) -> None:
         """End `gather` now."""
@@ -106,7 +106,7 @@ class Loop:
         lines: Mapping[str, Line],
         lulls: Mapping[str, Lull],
         brokers: Mapping[str, Broker],
-        keep_days: float,
+        kept: float,
     ) -> None:
         self.inbox = Inbox(brokers)
         self._clock = clock
@@ -116,7 +116,7 @@ class Loop:
         self._lines = lines
         self._lulls = lulls
         self._brokers = brokers
-        self._keep = keep_days * DAY
+        self._kept = kept
         self._stopping = False
         self._stored_at = clock.running()
         self._snapshot_at = clock.running()
@@ -148,7 +148,7 @@ class Loop:
         while True:
             now = self._clock.now()
             try:
-                await self._journal.prune(before=now - self._keep, seq=self._snapshot_seq, raw_before=now - RAW_KEPT)
+                await self._journal.prune(before=now - self._kept, seq=self._snapshot_seq, raw_before=now - RAW_KEPT)
             except StoreError as error:
                 log.warning("journal.prune-failed", why=str(error))
             await asyncio.sleep(PRUNE_EVERY)

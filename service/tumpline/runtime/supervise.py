@@ -54,6 +54,14 @@ class Supervisor:
         """Until somebody asks to stop. Raises what a task raised."""
         await asyncio.shield(self._over)
 
+    async def unless_stopped(self, work: Coroutine[Any, Any, None]) -> bool:
+        """Wait for this piece of work; False where somebody asked to stop before it was done. Raises what it raised."""
+        task = self.start("start", work)
+        await asyncio.wait({task, self._over}, return_when=asyncio.FIRST_COMPLETED)
+        if self._over.done():
+            self._over.result()
+        return not self._over.done()
+
     def _signalled(self) -> None:
         loop = asyncio.get_running_loop()
         for number in STOP_SIGNALS:

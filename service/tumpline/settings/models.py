@@ -59,6 +59,7 @@ class Broker(_Table):
     root: Levels = Field(default="tumpline", description='topic levels of letters, digits, "-", "_" and "."')
     client_id: Level = Field(default="tumpline", description='letters, digits, "-", "_" and "."')
     keepalive: Duration = Field(default=15.0, description='a time such as "15 s"')
+    connect_timeout: Duration = Field(default=10.0, description='a time such as "10 s"')
     username: Name | None = Field(default=None, description="a name")
     password_file: Path | None = Field(default=None, description="a file with the password")
     password_env: Name | None = Field(default=None, description="the name of an environment variable with the password")

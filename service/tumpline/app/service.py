@@ -1,0 +1,249 @@
+"""The service: everything that runs, joined, started in order and stopped in order."""
+
+import asyncio
+from contextlib import AsyncExitStack
+from typing import Any, NoReturn
+
+import structlog
+
+from tumpline.adapters.influx import InfluxSender
+from tumpline.adapters.mqtt import Account, BrokerError, MqttLink
+from tumpline.adapters.sqlite import SqliteStore
+from tumpline.adapters.web.page import Page
+from tumpline.app.errors import CommandError, Status
+from tumpline.app.restart import Restored, catch_up, fill_board, restore
+from tumpline.pressing.params import LineParams
+from tumpline.runtime.board import Board
+from tumpline.runtime.clock import Clock
+from tumpline.runtime.desk import Desk
+from tumpline.runtime.dispatch import Dispatch
+from tumpline.runtime.feed import Feed, LineFailedError
+from tumpline.runtime.journal import Journal, Outbox
+from tumpline.runtime.loop import Loop
+from tumpline.runtime.lull import Lull
+from tumpline.runtime.ports import StoreError
+from tumpline.runtime.postman import Postman
+from tumpline.runtime.reception import Reception
+from tumpline.runtime.supervise import Supervisor
+from tumpline.settings import Line, Settings
+from tumpline.wire.decode import Decoder
+from tumpline.wire.topics import Topics
+
+log = structlog.get_logger(__name__)
+
+STORING = 1.5
+"""s the last batch may take at the end; then what is not durable stays with the broker."""
+SILENT_AFTER = 15.0
+"""s without a reading after which the page says that there is no data."""
+
+
+class Service:
+    """One works: its lines, store, broker and page. `run` is called once."""
+
+    def __init__(self, settings: Settings, *, clock: Clock) -> None:
+        self.settings = settings
+        self.board = Board([line.id for line in settings.lines])
+        self.page: str | None = None
+        """Where the page is, once there is one."""
+        self._clock = clock
+        self._topics = Topics(settings.broker.root)
+
+    async def run(self, ready: asyncio.Event | None = None) -> None:
+        """
+        Run until SIGTERM or SIGINT; `ready` is set when messages can come.
+
+        Raises CommandError with the sentence to say.
+        """
+        asyncio.get_running_loop().set_exception_handler(_log_callback_failure)
+        try:
+            async with AsyncExitStack() as stack:
+                store = SqliteStore(self.settings.store.path)
+                stack.callback(store.close)
+                journal = Journal(store)
+                stack.callback(journal.close)
+                tasks = await stack.enter_async_context(Supervisor())
+                tasks.stop_on_signals()
+                await journal.open()
+                try:
+                    await self._work(stack, tasks, journal, store, ready)
+                except LineFailedError as error:
+                    await _take_note(journal, error)
+        except StoreError as error:
+            raise CommandError(Status.UNREACHABLE, str(error)) from error
+        except BrokerError as error:
+            raise CommandError(Status.BAD_SETTINGS, str(error)) from error
+
+    async def _work(
+        self,
+        stack: AsyncExitStack,
+        tasks: Supervisor,
+        journal: Journal,
+        store: SqliteStore,
+        ready: asyncio.Event | None,
+    ) -> None:
+        """Catch up, connect, and go on until stopped."""
+        parts = _Parts(self.settings, self._clock, self.board, journal, await restore(journal, self._params()))
+        if not await tasks.unless_stopped(catch_up(journal, parts.feed, parts.restored.known)):
+            return
+        fill_board(self.board, store, parts.restored.lines)
+        await self._open_page(stack, tasks, parts)
+        self._start_influx(tasks, journal, store)
+        tasks.start("postman", parts.postman.run())
+        tasks.start("prune", parts.loop.prune())
+        looping = tasks.start("loop", parts.loop.run())
+        linked = [tasks.start(f"link {line}", link.run()) for line, link in parts.links.items()]
+        try:
+            if await tasks.unless_stopped(self._first_connections(parts)):
+                if ready is not None:
+                    ready.set()
+                await tasks.wait()
+        finally:
+            parts.loop.stop()
+            await asyncio.wait({looping}, timeout=STORING)
+            for task in linked:
+                task.cancel()
+            await asyncio.wait(linked)
+            for link in parts.links.values():
+                await link.close()
+            log.info("service.stopped")
+
+    def _params(self) -> list[LineParams]:
+        return [line.params() for line in self.settings.lines]
+
+    async def _first_connections(self, parts: "_Parts") -> None:
+        """Where the broker cannot be reached at all, say so and end: later it is tried for ever."""
+        patience = self.settings.broker.connect_timeout
+        for link in parts.links.values():
+            try:
+                async with asyncio.timeout(patience):
+                    await link.first.wait()
+            except TimeoutError:
+                sentence = (
+                    f"{link.trouble} Tried for {patience:g} s; start the broker, or set broker.host and broker.port."
+                )
+                raise CommandError(Status.UNREACHABLE, sentence) from None
+
+    async def _open_page(self, stack: AsyncExitStack, tasks: Supervisor, parts: "_Parts") -> None:
+        place = self.settings.page
+        if place is None:
+            return
+        desk = Desk(clock=self._clock, topics=self._topics, loop=parts.loop, brokers=parts.links)
+        try:
+            page = Page(
+                board=self.board,
+                desk=desk,
+                host=place.host,
+                port=place.port,
+                site=self.settings.site,
+                now=self._clock.now,
+                silent_after=SILENT_AFTER * max(1.0, self._clock.speed),
+            )
+            await stack.enter_async_context(page)
+        except ValueError as error:
+            raise CommandError(Status.BAD_SETTINGS, str(error)) from error
+        except OSError as error:
+            where = f"{place.host}:{place.port}"
+            sentence = f"The page cannot be served on {where}: {_reason(error)}; set page.port to a free one."
+            raise CommandError(Status.BAD_SETTINGS, sentence) from error
+        self.page = page.url
+        tasks.start("page", page.run())
+        log.info("page.open", url=page.url)
+
+    def _start_influx(self, tasks: Supervisor, journal: Journal, store: SqliteStore) -> None:
+        influx = self.settings.influx
+        if influx is not None:
+            sender = InfluxSender(
+                outbox=Outbox(journal, store),
+                url=influx.url,
+                org=influx.org,
+                bucket=influx.bucket,
+                token=influx.token() or "",
+            )
+            tasks.start("influx", sender.run())
+
+
+class _Parts:
+    """What is built once the state is known, each part with the ones it needs."""
+
+    def __init__(self, settings: Settings, clock: Clock, board: Board, journal: Journal, restored: Restored) -> None:
+        topics = Topics(settings.broker.root)
+        self.restored = restored
+        lines = restored.lines
+        lulls = {
+            line.id: Lull(lateness=line.lateness, speed=clock.speed, lag=restored.lags[line.id])
+            for line in settings.lines
+        }
+        self.links: dict[str, MqttLink] = {}
+        dispatch = Dispatch(topics=topics, screen=board, points=settings.influx is not None)
+        decoder = Decoder([line.wire(settings.broker.root) for line in settings.lines])
+        self.feed = Feed(decoder=decoder, lines=lines, lulls=lulls, dispatch=dispatch, known=restored.known)
+        self.postman = Postman(journal=journal, dispatch=dispatch, brokers=self.links)
+        self.loop = Loop(
+            clock=clock,
+            journal=journal,
+            feed=self.feed,
+            dispatch=dispatch,
+            lines=lines,
+            lulls=lulls,
+            brokers=self.links,
+            kept=settings.store.keep_messages,
+        )
+        self.loop.stored = self.postman.wake
+        ears = Reception(
+            clock=clock,
+            inbox=self.loop.inbox,
+            journal=journal,
+            postman=self.postman,
+            dispatch=dispatch,
+            lines=lines,
+            lulls=lulls,
+            brokers=self.links,
+        )
+        for line in settings.lines:
+            self.links[line.id] = MqttLink(
+                line=line.id,
+                account=account(settings),
+                client_id=f"{settings.broker.client_id}-{line.id}",
+                topics=subscriptions(line, topics),
+                ears=ears,
+                clock=clock,
+                status=topics.service(line.id),
+            )
+
+
+def account(settings: Settings) -> Account:
+    """How to reach the broker."""
+    broker = settings.broker
+    return Account(
+        host=broker.host,
+        port=broker.port,
+        keepalive=broker.keepalive,
+        username=broker.username,
+        password=broker.password(),
+        tls=broker.tls is not None,
+        ca_file=broker.tls.ca_file if broker.tls else None,
+    )
+
+
+def subscriptions(line: Line, topics: Topics) -> list[str]:
+    """Every topic on which something of this line may come."""
+    own = {signal.topic for signal in line.signals if signal.topic is not None}
+    return [*topics.subscriptions([line.id]), *sorted(own)]
+
+
+async def _take_note(journal: Journal, error: LineFailedError) -> NoReturn:
+    """A bug: say so, remember which message it was, and end; the next start works from what is stored."""
+    log.error("line.failed", row=error.row.seq, topic=error.row.topic, why=str(error))
+    log.debug("line.failed-trace", exc_info=error.__cause__)
+    aside = await journal.count_fault(error.row, str(error))
+    what = "The message is set aside; the next start goes on without it." if aside else "The next start tries again."
+    raise CommandError(Status.OWN_FAULT, f"{error} {what}") from error
+
+
+def _reason(error: OSError) -> str:
+    return (error.strerror or str(error)).lower()
+
+
+def _log_callback_failure(_: asyncio.AbstractEventLoop, context: dict[str, Any]) -> None:
+    """Libraries write to sockets that have just closed; nothing follows from it."""
+    log.debug("loop.callback-failed", text=context.get("message"), why=str(context.get("exception")))
