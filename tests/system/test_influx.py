@@ -15,7 +15,14 @@ from influx_server import BUCKET, TOKEN, InfluxServer
 from memory_outbox import MemoryOutbox
 from polling import until
 from programs import Running, free_port, program
+from tumpline.adapters import influx as influx_adapter
 from tumpline.adapters.influx import InfluxSender
+from tumpline.adapters.sqlite import SqliteStore
+from tumpline.pressing.effects import KeepFigures, KeepReading, Quality, TellEvent
+from tumpline.pressing.records import AlarmRecord, AlarmState, Priority
+from tumpline.runtime.journal import Journal, Outbox
+from tumpline.runtime.ports import Outputs
+from tumpline.wire.points import alarm_point, event_point, figures_point, reading_point
 
 pytestmark = pytest.mark.system
 
@@ -29,13 +36,25 @@ def _influx(tmp_path: Path) -> Iterator[InfluxServer]:
 
 
 @asynccontextmanager
-async def sending(outbox: MemoryOutbox, url: str, *, token: str = TOKEN) -> AsyncIterator[None]:
+async def sending(outbox: influx_adapter.Outbox, url: str, *, token: str = TOKEN) -> AsyncIterator[None]:
     """A sender at work for as long as the block lasts."""
     sender = InfluxSender(outbox=outbox, url=url, org="works", bucket=BUCKET, token=token, idle=0.01, pause=0.02)
     async with asyncio.TaskGroup() as group:
         task = group.create_task(sender.run())
         yield
         task.cancel()
+
+
+@asynccontextmanager
+async def stored(folder: Path) -> AsyncIterator[tuple[SqliteStore, Outbox]]:
+    """The store and its outbox as the service has them, until it ends."""
+    store = SqliteStore(folder / "tumpline.db")
+    journal = Journal(store)
+    try:
+        yield store, Outbox(journal, store)
+    finally:
+        journal.close()
+        store.close()
 
 
 async def sent(lines: Sequence[str], url: str) -> MemoryOutbox:
@@ -67,6 +86,46 @@ async def test_every_type_and_time_is_read_back_exactly(influx: InfluxServer) ->
     assert influx.rows("event") == [
         {"time": START, "kind": "note", "line": "a,b=c", "text": text, "open": True, "count": 7}
     ]
+
+
+@pytest.mark.asyncio
+async def test_what_a_line_says_outlives_the_service_and_is_read_back_exactly(
+    influx: InfluxServer, tmp_path: Path
+) -> None:
+    """Readings, figures, events and alarms wait in the store while the server is away, and through a restart."""
+    at = 1_790_000_000.123456
+    said = 'stop-1: "belt" off, 3 × C:\\new, 5 % = ½\\'
+    alarm = AlarmRecord(
+        name="vat-nearly-full", subject="vat 3, left", priority=Priority.LOW,
+        state=AlarmState.UNACKNOWLEDGED, active=True, raised=at, cleared=None, acknowledged=None, by=None, value=9.5, limit=9.0, unit="m3", cause=said,
+        because_of=None, caution=None,
+    )  # fmt: skip
+    points = [
+        reading_point("line-1", KeepReading(signal="vat/vat-3/volume", at=at, value=0.125, quality=Quality.LATE)),
+        figures_point("line-1", KeepFigures(at=at, figures={"yield_l_per_t": 701.25, "fruit_kg": 1e-7})) or "",
+        event_point("line-1", TellEvent(kind="stop.began", at=at, data={"note": said})),
+        alarm_point("line-1", alarm, at),
+    ]
+    influx.kill()
+    async with stored(tmp_path) as (store, outbox):
+        store.commit([], Outputs(points=points), [])
+        with structlog.testing.capture_logs() as logs:
+            async with sending(outbox, influx.url):
+                await until(lambda: logs)
+    influx.start()
+    async with stored(tmp_path) as (store, outbox), sending(outbox, influx.url):
+        await until(lambda: not store.points(1))
+    time, line = 1_790_000_000_123_456_000, {"line": "line-1"}
+    assert influx.rows("reading") == [
+        line | {"time": time, "signal": "vat/vat-3/volume", "unit": "L", "value": 125.0, "late": True}
+    ]
+    assert influx.rows("figures") == [line | {"time": time, "yield_l_per_t": 701.25, "fruit_kg": 1e-7}]
+    (event,) = influx.rows("event")
+    assert json.loads(str(event.pop("data"))) == {"note": said}
+    assert event == line | {"time": time, "kind": "stop.began"}
+    (raised,) = influx.rows("alarm")
+    named = {"name": "vat-nearly-full", "subject": "vat 3, left", "cause": said}
+    assert raised == line | named | {"time": time, "state": "unacknowledged", "active": True, "priority": "low"}
 
 
 @pytest.mark.asyncio
