@@ -96,10 +96,22 @@ async def test_what_a_line_says_outlives_the_service_and_is_read_back_exactly(
     at = 1_790_000_000.123456
     said = 'stop-1: "belt" off, 3 × C:\\new, 5 % = ½\\'
     alarm = AlarmRecord(
-        name="vat-nearly-full", subject="vat 3, left", priority=Priority.LOW,
-        state=AlarmState.UNACKNOWLEDGED, active=True, raised=at, cleared=None, acknowledged=None, by=None, value=9.5, limit=9.0, unit="m3", cause=said,
-        because_of=None, caution=None,
-    )  # fmt: skip
+        name="vat-nearly-full",
+        subject="vat 3, left",
+        priority=Priority.LOW,
+        state=AlarmState.UNACKNOWLEDGED,
+        active=True,
+        raised=at,
+        cleared=None,
+        acknowledged=None,
+        by=None,
+        value=9.5,
+        limit=9.0,
+        unit="m3",
+        cause=said,
+        because_of=None,
+        caution=None,
+    )
     points = [
         reading_point("line-1", KeepReading(signal="vat/vat-3/volume", at=at, value=0.125, quality=Quality.LATE)),
         figures_point("line-1", KeepFigures(at=at, figures={"yield_l_per_t": 701.25, "fruit_kg": 1e-7})) or "",
