@@ -36,6 +36,7 @@ _TABLE: dict[tuple[AlarmState, Trigger], AlarmState] = {
     (_S.UNACKNOWLEDGED, _T.SHELVED): _S.SHELVED,
     (_S.ACKNOWLEDGED, _T.SHELVED): _S.SHELVED,
     (_S.RETURNED_UNACKNOWLEDGED, _T.SHELVED): _S.SHELVED,
+    (_S.SHELVED, _T.SHELVED): _S.SHELVED,
 }
 """(state, trigger) to the next state; a pair that is not here changes nothing. Leaving the shelf depends on whether the
 condition still holds, so it is written out in `Alarm.move`."""
