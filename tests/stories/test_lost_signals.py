@@ -51,6 +51,15 @@ def test_a_minute_without_the_juice_meter_widens_the_interval_and_keeps_the_trut
     assert 59.0 <= juice.longest_gap <= 62.0
 
 
+def test_half_an_hour_without_the_juice_meter_is_worth_little_and_says_so() -> None:
+    """The juice of a meter that is not waited for any longer may be nothing, or twice what it gave last."""
+    story = pressing().run(1800, juice=0.6, silent=["juice/flow"]).run(300, juice=0.6).idle(400).end()
+    summary = play(story.events).summary
+    assert inside(sum(story.pressed.values()), summary.juice)
+    value, low, high = known(summary.juice).figure()
+    assert high - low > 0.3 * value
+
+
 def test_readings_refused_or_of_no_fitted_signal_change_nothing_but_the_counts() -> None:
     """A refused reading is counted under its signal; one of an unknown signal is nobody's."""
     story = pressing()

@@ -140,9 +140,8 @@ def _close_flow(
         flow.amounts.append(0.0)
         return
     part = signal.integral(start, end, meter.stale_after)
-    silence = end - max(start, signal.newest_at)
-    if silence > meter.stale_after:  # closed without it: anything from nothing to twice the last rate
-        part.fill += abs(signal.newest) * min(silence, end - start)
+    if end - signal.newest_at > meter.stale_after:  # closed without it: anything from nothing to twice the last rate
+        part.fill += abs(signal.newest) * (end - max(start, signal.newest_at))
     flow.add(part, meter)
 
 

@@ -1,0 +1,135 @@
+"""The ledger: when a bin may be closed, which meter counts, and what a sum is worth."""
+
+import math
+
+import pytest
+
+from tumpline.pressing.ledger import HOLD, Flow, Ledger, close_bin, due
+from tumpline.pressing.params import Accuracy, LineParams, Quantity, ResidenceParams, SignalParams
+from tumpline.pressing.residence import BIN
+from tumpline.pressing.signals import Integral, Signal
+
+FRUIT = SignalParams("mill/throughput", Quantity.MASS_FLOW, 0.0, 2.0, Accuracy(of_reading=0.015))
+JUICE = SignalParams("juice/flow", Quantity.VOLUME_FLOW, 0.0, 0.002, Accuracy(of_reading=0.01))
+TOTAL = SignalParams("juice/total", Quantity.VOLUME, 0.0, 1000.0, Accuracy(of_reading=0.002), rollover=1000.0)
+REFRACTOMETER = SignalParams("juice/brix", Quantity.BRIX, 0.0, 30.0, Accuracy(fixed=0.2))
+
+
+def line(*meters: SignalParams) -> LineParams:
+    """A line with these meters and five seconds of lateness."""
+    return LineParams("line-1", 1.0, 0.0007, ResidenceParams(), meters)
+
+
+def heard(name: str, readings: dict[float, float]) -> Signal:
+    """A signal with these readings."""
+    signal = Signal(name)
+    for at, value in readings.items():
+        signal.take(at, value, lateness=5.0)
+    return signal
+
+
+def steady(name: str, value: float, until: float) -> Signal:
+    """The same value once a second up to a time."""
+    return heard(name, {float(t): value for t in range(int(until) + 1)})
+
+
+def test_a_bin_is_closed_when_fruit_and_juice_are_heard_past_its_lateness() -> None:
+    """The first five seconds may be closed at ten seconds, and only if both meters were heard by then."""
+    both = {"mill/throughput": steady("mill/throughput", 1.0, 10), "juice/flow": steady("juice/flow", 0.0007, 10)}
+    assert due(Ledger(0.0), line(FRUIT, JUICE), both, 10.0)
+    assert not due(Ledger(0.0), line(FRUIT, JUICE), both, 9.0)
+    behind = both | {"juice/flow": steady("juice/flow", 0.0007, 8)}
+    assert not due(Ledger(0.0), line(FRUIT, JUICE), behind, 60.0)
+
+
+def test_a_lost_meter_holds_the_ledger_for_a_while_only() -> None:
+    """After ten minutes the bin is closed with what there is."""
+    signals = {"mill/throughput": steady("mill/throughput", 1.0, 700), "juice/flow": steady("juice/flow", 0.0007, 8)}
+    assert not due(Ledger(0.0), line(FRUIT, JUICE), signals, 10.0 + HOLD - 1.0)
+    assert due(Ledger(0.0), line(FRUIT, JUICE), signals, 10.0 + HOLD)
+
+
+def test_bins_follow_each_other_and_the_last_may_be_short() -> None:
+    """Three seconds into the third bin the shift ends: 13 seconds of 1 kg/s are 13 kg."""
+    ledger, signals = Ledger(0.0), {"mill/throughput": steady("mill/throughput", 1.0, 30)}
+    for end in (5.0, 10.0, 13.0):
+        close_bin(ledger, line(FRUIT), signals, end)
+    assert (ledger.bins, ledger.end) == (3, 13.0)
+    assert sum(ledger.fruit.amounts) == pytest.approx(13.0)
+
+
+def test_a_meter_that_is_not_fitted_counts_nothing() -> None:
+    """Its column is as long as the others'."""
+    ledger = Ledger(0.0)
+    close_bin(ledger, line(FRUIT), {"mill/throughput": steady("mill/throughput", 1.0, 10)}, 5.0)
+    assert ledger.pomace.amounts == [0.0]
+    assert ledger.brix == [-1.0]
+
+
+def test_a_counter_wins_over_the_flow() -> None:
+    """Where both are there the counter's increase counts, with its own, better limits."""
+    signals = {
+        "juice/flow": steady("juice/flow", 0.002, 10),
+        "juice/total": heard("juice/total", {0.0: 10.0, 5.0: 10.004, 10.0: 10.008}),
+    }
+    ledger = Ledger(0.0)
+    close_bin(ledger, line(JUICE, TOTAL), signals, 5.0)
+    assert ledger.juice.amounts == [pytest.approx(0.004)]
+    assert ledger.juice.of_reading == pytest.approx(0.002 * 0.004)
+
+
+def test_a_counter_that_is_reset_is_bridged_by_the_flow() -> None:
+    """The bins of the reset come from the flow, those before and after from the counter."""
+    signals = {
+        "juice/flow": steady("juice/flow", 0.002, 20),
+        "juice/total": heard("juice/total", {0.0: 400.0, 5.0: 400.004, 10.0: 0.001, 15.0: 0.005, 20.0: 0.009}),
+    }
+    ledger = Ledger(0.0)
+    for end in (5.0, 10.0, 15.0):
+        close_bin(ledger, line(JUICE, TOTAL), signals, end)
+    assert ledger.juice.amounts == pytest.approx([0.004, 0.010, 0.004])
+
+
+def test_a_bin_closed_without_its_meter_may_hide_all_of_the_last_rate() -> None:
+    """A minute beyond the last reading the rate is held, and anything from nothing to twice of it is believed."""
+    ledger, signals = Ledger(0.0), {"juice/flow": steady("juice/flow", 0.001, 5)}
+    for i in range(1, 13):
+        close_bin(ledger, line(JUICE), signals, BIN * i)
+    low, high = ledger.juice.estimate("juice/flow").figure()[1:]
+    assert sum(ledger.juice.amounts) == pytest.approx(0.06)
+    assert low < 0.02
+    assert high > 0.10
+
+
+def test_the_refractometer_is_a_mean_where_it_was_heard() -> None:
+    """Between two readings of 11.8 and 12.2 stand 12 °Bx; a silent bin is marked as such."""
+    ledger, signals = Ledger(0.0), {"juice/brix": heard("juice/brix", {1.0: 11.8, 2.0: 12.2})}
+    close_bin(ledger, line(REFRACTOMETER), signals, 5.0)
+    close_bin(ledger, line(REFRACTOMETER), signals, 10.0)
+    assert ledger.brix == [pytest.approx(12.0), -1.0]
+
+
+def test_the_terms_of_a_sum_name_their_sources() -> None:
+    """Limits of the meter add up over the bins; scatter adds in quadrature."""
+    flow, meter = Flow(), SignalParams("juice/flow", Quantity.VOLUME_FLOW, 0.0, 1.0, Accuracy(0.01, 0.001))
+    for _ in range(4):
+        flow.add(Integral(value=5.0, flowing=5.0, scatter=0.25), meter)
+    terms = {t.source: t for t in flow.estimate("juice/flow").terms}
+    assert terms["accuracy of juice/flow"].u * math.sqrt(3.0) == pytest.approx(0.01 * 20.0 + 0.001 * 20.0)
+    assert terms["scatter of juice/flow"].u == pytest.approx(1.0)
+    half = flow.estimate("juice/flow", 0.5)
+    assert half.value == pytest.approx(10.0)
+    assert half.u == pytest.approx(flow.estimate("juice/flow").u / 2.0)
+
+
+def test_one_long_gap_is_worth_more_doubt_than_as_many_seconds_in_many_gaps() -> None:
+    """Gaps are independent of each other, the seconds of one gap are not."""
+    one, many = Flow(), Flow()
+    for _ in range(8):
+        one.add(Integral(value=1.0, fill=0.5), FRUIT)
+    for _ in range(8):
+        many.add(Integral(value=1.0, fill=0.5), FRUIT)
+        many.add(Integral(value=1.0), FRUIT)
+    gap = "time without mill/throughput"
+    u_one, u_many = (next(t.u for t in f.estimate("mill/throughput").terms if t.source == gap) for f in (one, many))
+    assert u_one == pytest.approx(u_many * math.sqrt(8.0))
