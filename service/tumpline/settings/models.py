@@ -85,7 +85,9 @@ class Store(_Table):
 class Influx(_Table):
     """`[influx]`: where the time series go as well."""
 
-    url: Name = Field(default="http://127.0.0.1:8086", pattern="^https?://.", description="an address with http:// or https://")
+    url: Name = Field(
+        default="http://127.0.0.1:8086", pattern="^https?://.", description="an address with http:// or https://"
+    )
     org: Name = Field(description="a name")
     bucket: Name = Field(description="a name")
     token_file: Path | None = Field(default=None, description="a file with the token")

@@ -143,7 +143,7 @@ def _wrong_varieties(varieties: Sequence[Variety]) -> str | None:
         if not variety.name.strip() or not 0.0 <= variety.share <= 1.0:
             return f"the share of {quoted(variety.name)} is {variety.share:g}; a named variety with 0 to 1 is accepted"
     total = sum(variety.share for variety in varieties)
-    if abs(total - 1.0) > _SHARES_WITHIN:
+    if abs(total - 1.0) > _SHARES_WITHIN + 1e-9:  # a sum of decimals is not exact
         return f"the shares of the varieties add up to {total:.6g}; 1 within {_SHARES_WITHIN:g} is accepted"
     return None
 

@@ -46,19 +46,18 @@ class Resolved(NamedTuple):
     at: float
 
 
-LABELS = frozenset(Record.__struct_fields__)
 _unpack = msgspec.json.Decoder(list[Record]).decode
-_objects = msgspec.json.Decoder(list[dict[str, object]]).decode
+_labels = msgspec.json.Decoder(list[dict[str, msgspec.Raw]]).decode
 
 
 def unpack(payload: bytes) -> list[Record] | Refused:
     """The records of a pack as they were sent; the refusal is a clause without the signal's name."""
     try:
         records = _unpack(payload)
+        if b'_"' in payload or b"\\" in payload or b'"bver"' in payload:
+            return _must_understand(payload, records)
     except (msgspec.MsgspecError, UnicodeDecodeError, RecursionError) as error:
         return Refused(f"{why_unreadable(payload, error)}; a SenML pack (RFC 8428 JSON) is accepted")
-    if b'_"' in payload or b"\\" in payload:
-        return _must_understand(payload, records)
     return records
 
 
@@ -94,9 +93,11 @@ def resolve(records: list[Record], now: float) -> list[Resolved]:
 
 
 def _must_understand(payload: bytes, records: list[Record]) -> list[Record] | Refused:
-    """A label ending in an underscore must be understood (RFC 8428, 4.4); none is known here."""
-    for labels in _objects(payload):
-        for label in labels:
-            if label.endswith("_"):
-                return Refused(f"the SenML label {quoted(label)} is not known; the labels of RFC 8428 are accepted")
+    """Labels that end in an underscore have to be known and none is; nor is a later version (RFC 8428, 4.4)."""
+    label = next((label for labels in _labels(payload) for label in labels if label.endswith("_")), None)
+    if label is not None:
+        return Refused(f"the SenML label {quoted(label)} is not known; the labels of RFC 8428 are accepted")
+    version = max((r.bver for r in records if r.bver is not None), default=0.0)
+    if version > VERSION:
+        return Refused(f"the SenML version is {version:g}; up to {VERSION} is accepted")
     return records
