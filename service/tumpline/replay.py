@@ -65,7 +65,7 @@ class Tape:
 
     def __init__(self, lines: Iterable[bytes], broken: list[str], *, strict: bool) -> None:
         """`broken` gets a sentence for every line that is no message; ReplayError instead where `strict`."""
-        self._lines = enumerate(lines, 1)
+        self._lines = iter(lines)
         self._number = 0
         self._broken = broken
         self._strict = strict
@@ -91,7 +91,8 @@ class Tape:
 
     def _read(self) -> Message | None:
         try:
-            for self._number, line in self._lines:
+            for line in self._lines:
+                self._number += 1
                 message = parse_line(line)
                 if isinstance(message, Message):
                     return message

@@ -6,7 +6,7 @@ message afterwards is honest. Everything has a natural key, so that writing it a
 
 import sqlite3
 from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from pathlib import Path
 from typing import Any
 
@@ -69,7 +69,7 @@ class SqliteStore:
         """Open the file, or make it; StoreError where that cannot be, or where another program is using it."""
         self._path = path
         self._series: dict[tuple[str, str], int] = {}
-        with self._in_words():
+        with _in_words(self._path):
             path.parent.mkdir(parents=True, exist_ok=True)
             self._guard = _guard(path)
             self._db = sqlite3.connect(path, isolation_level=None, check_same_thread=False)
@@ -108,25 +108,25 @@ class SqliteStore:
 
     def last_seq(self) -> int:
         """Number of the newest journal row there ever was; 0 before the first."""
-        with self._in_words():
+        with _in_words(self._path):
             (newest,) = self._db.execute("SELECT coalesce(max(seq), 0) FROM journal").fetchone()
             return max(int(newest), self.through())
 
     def through(self) -> int:
         """The journal row up to which outputs are stored."""
-        with self._in_words():
+        with _in_words(self._path):
             found = self._db.execute("SELECT value FROM mark WHERE name = 'through'").fetchone()
             return int(found[0]) if found else 0
 
     def snapshots(self, line: str) -> Sequence[Snapshot]:
         """A line's snapshots, newest first."""
-        with self._in_words():
+        with _in_words(self._path):
             found = self._db.execute("SELECT * FROM snapshot WHERE line = ? ORDER BY seq DESC", (line,))
             return [Snapshot(*row) for row in found]
 
     def rows_after(self, seq: int, limit: int) -> Sequence[Row]:
         """The next journal rows, in order, without those set aside; none at the end."""
-        with self._in_words():
+        with _in_words(self._path):
             found = self._db.execute(
                 "SELECT * FROM journal WHERE seq > ? AND seq NOT IN (SELECT seq FROM set_aside) ORDER BY seq LIMIT ?",
                 (seq, limit),
@@ -135,26 +135,26 @@ class SqliteStore:
 
     def newest_rows(self, count: int) -> Sequence[Row]:
         """The last journal rows, in order."""
-        with self._in_words():
+        with _in_words(self._path):
             found = self._db.execute("SELECT * FROM journal ORDER BY seq DESC LIMIT ?", (count,)).fetchall()
             return [Row(*row) for row in reversed(found)]
 
     def outgoing_after(self, last: int, limit: int) -> Sequence[Outgoing]:
         """Messages not confirmed yet, oldest first."""
-        with self._in_words():
+        with _in_words(self._path):
             found = self._db.execute("SELECT * FROM outgoing WHERE id > ? ORDER BY id LIMIT ?", (last, limit))
             return [Outgoing(*row) for row in found]
 
     def newest_figures(self, line: str, count: int) -> Sequence[FiguresRow]:
         """A line's last computed figures, oldest first."""
-        with self._in_words():
+        with _in_words(self._path):
             found = self._db.execute("SELECT * FROM figures WHERE line = ? ORDER BY at DESC LIMIT ?", (line, count))
             return [FiguresRow(*row) for row in reversed(found.fetchall())]
 
     def summaries(self) -> Sequence[SummaryRow]:
         """Every shift summed up, in the order of their ends."""
-        with self._in_words():
-            return [SummaryRow(*row) for row in self._db.execute('SELECT * FROM summary ORDER BY "end", line')]
+        with _in_words(self._path):
+            return _summaries(self._db)
 
     def count_fault(self, row: Row, reason: str) -> int:
         """How often this row has now stopped the service."""
@@ -180,7 +180,7 @@ class SqliteStore:
 
     def points(self, limit: int) -> Sequence[tuple[int, str]]:
         """Points waiting for the outside time-series store, oldest first."""
-        with self._in_words():
+        with _in_words(self._path):
             return self._db.execute("SELECT id, text FROM point ORDER BY id LIMIT ?", (limit,)).fetchall()
 
     def drop_points(self, ids: Sequence[int]) -> None:
@@ -225,7 +225,7 @@ class SqliteStore:
 
     @contextmanager
     def _transaction(self) -> Iterator[sqlite3.Connection]:
-        with self._in_words():
+        with _in_words(self._path):
             self._db.execute("BEGIN IMMEDIATE")
             try:
                 yield self._db
@@ -236,12 +236,23 @@ class SqliteStore:
                     self._db.execute("ROLLBACK")
                 raise
 
-    @contextmanager
-    def _in_words(self) -> Iterator[None]:
-        try:
-            yield
-        except (sqlite3.OperationalError, sqlite3.DatabaseError, OSError) as error:
-            raise StoreError(_sentence(self._path, error)) from error
+
+def read_summaries(path: Path) -> Sequence[SummaryRow]:
+    """The summaries in a store that somebody else may be writing; StoreError where it cannot be read."""
+    with _in_words(path), closing(sqlite3.connect(f"{path.absolute().as_uri()}?mode=ro", uri=True)) as db:
+        return _summaries(db)
+
+
+def _summaries(db: sqlite3.Connection) -> Sequence[SummaryRow]:
+    return [SummaryRow(*row) for row in db.execute('SELECT * FROM summary ORDER BY "end", line')]
+
+
+@contextmanager
+def _in_words(path: Path) -> Iterator[None]:
+    try:
+        yield
+    except (sqlite3.DatabaseError, OSError) as error:
+        raise StoreError(_sentence(path, error)) from error
 
 
 def _guard(path: Path) -> sqlite3.Connection:

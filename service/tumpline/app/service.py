@@ -1,7 +1,9 @@
 """The service: everything that runs, joined, started in order and stopped in order."""
 
 import asyncio
+from collections.abc import Callable, Coroutine, Iterable, Mapping
 from contextlib import AsyncExitStack
+from types import MappingProxyType
 from typing import Any, NoReturn
 
 import structlog
@@ -47,10 +49,15 @@ class Service:
         """Where the page is, once there is one."""
         self._clock = clock
         self._topics = Topics(settings.broker.root)
+        self._tasks = Supervisor()
 
-    async def run(self, ready: asyncio.Event | None = None) -> None:
+    def stop(self) -> None:
+        """Let `run` end in order."""
+        self._tasks.stop()
+
+    async def run(self, beside: Mapping[str, Callable[[], Coroutine[Any, Any, None]]] = MappingProxyType({})) -> None:
         """
-        Run until SIGTERM or SIGINT; `ready` is set when messages can come.
+        Run until SIGTERM, SIGINT or `stop`; `beside` is started by name as soon as messages can come.
 
         Raises CommandError with the sentence to say.
         """
@@ -61,11 +68,11 @@ class Service:
                 stack.callback(store.close)
                 journal = Journal(store)
                 stack.callback(journal.close)
-                tasks = await stack.enter_async_context(Supervisor())
-                tasks.stop_on_signals()
+                await stack.enter_async_context(self._tasks)
+                self._tasks.stop_on_signals()
                 await journal.open()
                 try:
-                    await self._work(stack, tasks, journal, store, ready)
+                    await self._work(stack, journal, store, beside)
                 except LineFailedError as error:
                     await _take_note(journal, error)
         except StoreError as error:
@@ -76,26 +83,27 @@ class Service:
     async def _work(
         self,
         stack: AsyncExitStack,
-        tasks: Supervisor,
         journal: Journal,
         store: SqliteStore,
-        ready: asyncio.Event | None,
+        beside: Mapping[str, Callable[[], Coroutine[Any, Any, None]]],
     ) -> None:
         """Catch up, connect, and go on until stopped."""
+        tasks = self._tasks
         parts = _Parts(self.settings, self._clock, self.board, journal, await restore(journal, self._params()))
         if not await tasks.unless_stopped(catch_up(journal, parts.feed, parts.restored.known)):
             return
         fill_board(self.board, store, parts.restored.lines)
-        await self._open_page(stack, tasks, parts)
-        self._start_influx(tasks, journal, store)
+        await self._open_page(stack, parts)
+        self._start_influx(journal, store)
         tasks.start("postman", parts.postman.run())
         tasks.start("prune", parts.loop.prune())
         looping = tasks.start("loop", parts.loop.run())
         linked = [tasks.start(f"link {line}", link.run()) for line, link in parts.links.items()]
         try:
-            if await tasks.unless_stopped(self._first_connections(parts)):
-                if ready is not None:
-                    ready.set()
+            reached = first_connections(parts.links.values(), self.settings.broker.connect_timeout)
+            if await tasks.unless_stopped(reached):
+                for name, work in beside.items():
+                    tasks.start(name, work())
                 await tasks.wait()
         finally:
             parts.loop.stop()
@@ -110,20 +118,7 @@ class Service:
     def _params(self) -> list[LineParams]:
         return [line.params() for line in self.settings.lines]
 
-    async def _first_connections(self, parts: "_Parts") -> None:
-        """Where the broker cannot be reached at all, say so and end: later it is tried for ever."""
-        patience = self.settings.broker.connect_timeout
-        for link in parts.links.values():
-            try:
-                async with asyncio.timeout(patience):
-                    await link.first.wait()
-            except TimeoutError:
-                sentence = (
-                    f"{link.trouble} Tried for {patience:g} s; start the broker, or set broker.host and broker.port."
-                )
-                raise CommandError(Status.UNREACHABLE, sentence) from None
-
-    async def _open_page(self, stack: AsyncExitStack, tasks: Supervisor, parts: "_Parts") -> None:
+    async def _open_page(self, stack: AsyncExitStack, parts: "_Parts") -> None:
         place = self.settings.page
         if place is None:
             return
@@ -144,12 +139,12 @@ class Service:
         except OSError as error:
             where = f"{place.host}:{place.port}"
             sentence = f"The page cannot be served on {where}: {_reason(error)}; set page.port to a free one."
-            raise CommandError(Status.BAD_SETTINGS, sentence) from error
+            raise CommandError(Status.UNREACHABLE, sentence) from error
         self.page = page.url
-        tasks.start("page", page.run())
+        self._tasks.start("page", page.run())
         log.info("page.open", url=page.url)
 
-    def _start_influx(self, tasks: Supervisor, journal: Journal, store: SqliteStore) -> None:
+    def _start_influx(self, journal: Journal, store: SqliteStore) -> None:
         influx = self.settings.influx
         if influx is not None:
             sender = InfluxSender(
@@ -159,7 +154,7 @@ class Service:
                 bucket=influx.bucket,
                 token=influx.token() or "",
             )
-            tasks.start("influx", sender.run())
+            self._tasks.start("influx", sender.run())
 
 
 class _Parts:
@@ -209,6 +204,17 @@ class _Parts:
                 clock=clock,
                 status=topics.service(line.id),
             )
+
+
+async def first_connections(links: Iterable[MqttLink], patience: float) -> None:
+    """Where the broker cannot be reached at all, say so with a CommandError: later it is tried for ever."""
+    for link in links:
+        try:
+            async with asyncio.timeout(patience):
+                await link.first.wait()
+        except TimeoutError:
+            sentence = f"{link.trouble} Tried for {patience:g} s; start the broker, or set broker.host and broker.port."
+            raise CommandError(Status.UNREACHABLE, sentence) from None
 
 
 def account(settings: Settings) -> Account:

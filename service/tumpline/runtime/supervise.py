@@ -27,7 +27,8 @@ class Supervisor:
     async def __aexit__(
         self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
     ) -> None:
-        self._over.cancel()
+        if not self._over.cancel() and not self._over.cancelled():
+            self._over.exception()  # it is on its way already, or another is; asyncio need not complain
         for task in self._tasks:
             task.cancel()
         await asyncio.gather(*self._tasks, return_exceptions=True)

@@ -1,0 +1,7 @@
+"""`python -m tumpline` is the command `tumpline`."""
+
+import sys
+
+from tumpline.cli import main
+
+sys.exit(main())

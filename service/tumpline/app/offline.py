@@ -1,0 +1,124 @@
+"""What works without a broker: settings checked, recordings worked through, reports from the store."""
+
+from collections.abc import Callable, Sequence
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+import msgspec
+
+from tumpline.adapters.sqlite import read_summaries
+from tumpline.app.errors import CommandError, Status
+from tumpline.pressing.records import Summary
+from tumpline.replay import Replayed, ReplayError, replay
+from tumpline.reports.table import shifts_csv
+from tumpline.reports.text import summary_text
+from tumpline.runtime.ports import StoreError, SummaryRow
+from tumpline.settings import Settings, SettingsError, describe, load
+from tumpline.settings.describe import warnings
+from tumpline.wire.documents import encode, summary_document
+
+SEASON = "tumpline.season/1"
+_SEASON_STARTS = 7  # July: no works presses apples then
+_BROKEN_NAMED = 10
+_STORE = Path("var/tumpline.db")
+
+Say = Callable[[str], None]
+
+
+def read_settings(path: Path, *, secrets: bool = True) -> Settings:
+    """The settings; CommandError with all that is wrong with them."""
+    try:
+        return load(path, secrets=secrets)
+    except SettingsError as error:
+        raise CommandError(Status.BAD_SETTINGS, str(error)) from error
+
+
+def check(path: Path, say: Say) -> str:
+    """What the settings come to, in words; `say` is told what is unusual about them."""
+    settings = read_settings(path)
+    for warning in warnings(settings):
+        say(warning)
+    return describe(settings)
+
+
+def replay_summary(recording: Path, config: Path, *, shift: str | None, strict: bool, json: bool, say: Say) -> str:
+    """The summary of one shift of a recording, as text to print: of `shift`, or of the last one."""
+    settings = read_settings(config, secrets=False)
+    wires = [line.wire(settings.broker.root) for line in settings.lines]
+    try:
+        found = replay(recording, wires, strict=strict, progress=lambda count: say(f"{recording}: {count} messages"))
+    except ReplayError as error:
+        raise CommandError(Status.BAD_DATA, f"{recording}: {error}") from error
+    for sentence in found.broken[:_BROKEN_NAMED]:
+        say(f"{recording}, {sentence}")
+    if len(found.broken) > _BROKEN_NAMED:
+        say(f"{recording}: {len(found.broken)} lines were skipped in all.")
+    chosen = _chosen(found, recording, settings, shift)
+    others = [f"{s.shift} ({s.line})" for s in found.summaries if s is not chosen]
+    if others and shift is None:
+        say(f"This is shift {chosen.shift}, the last one; --shift takes one of the others: {', '.join(others)}.")
+    return written(chosen, settings.site.timezone, json=json)
+
+
+def written(summary: Summary, timezone: str, *, json: bool) -> str:
+    """A summary as text to print."""
+    document = summary_document(summary)
+    return encode(document).decode() + "\n" if json else summary_text(document, timezone)
+
+
+def report(config: Path | None, store: Path | None, form: str, *, shift: str | None, season: int | None) -> str:
+    """Stored summaries in one of the forms. Raises CommandError."""
+    if form in ("html", "pdf"):
+        raise CommandError(
+            Status.BAD_SETTINGS, f"This version writes no {form} reports; --format json or csv is accepted."
+        )
+    settings = read_settings(config, secrets=False) if config else None
+    path = store or (settings.store.path if settings else _STORE)
+    try:
+        rows = read_summaries(path)
+    except StoreError as error:
+        raise CommandError(Status.BAD_DATA, str(error)) from error
+    documents = [msgspec.json.decode(row.document) for row in _wanted(rows, path, shift, season)]
+    if form == "csv":
+        return shifts_csv(documents)
+    whole: dict[str, Any] = documents[-1]
+    if season is not None:
+        whole = {"schema": SEASON, "season": season, "summaries": documents}
+    return encode(whole).decode() + "\n"
+
+
+def _chosen(found: Replayed, recording: Path, settings: Settings, shift: str | None) -> Summary:
+    named = [summary for summary in found.summaries if shift in (None, summary.shift)]
+    if named:
+        return named[-1]
+    if found.summaries:
+        shifts = ", ".join(summary.shift for summary in found.summaries)
+        raise CommandError(Status.BAD_DATA, f"{recording} holds no shift {shift}; it holds {shifts}.")
+    lines = ", ".join(line.id for line in settings.lines)
+    if not found.messages:
+        why = "no line of it is a message"
+    elif not found.ours:
+        why = f"none of its {found.messages} messages is on a topic of {lines} under {settings.broker.root}/"
+    else:
+        why = f"its {found.ours} messages for {lines} hold no fruit and no juice"
+    raise CommandError(Status.BAD_DATA, f"{recording} holds no shift: {why}.")
+
+
+def _wanted(rows: Sequence[SummaryRow], path: Path, shift: str | None, season: int | None) -> Sequence[SummaryRow]:
+    if shift is not None:
+        wanted = [row for row in rows if row.shift == shift][-1:]
+    elif season is not None:
+        wanted = [row for row in rows if _season(row.start) == season]
+    else:
+        wanted = list(rows[-1:])
+    if not wanted:
+        shifts = ", ".join(dict.fromkeys(row.shift for row in rows)) or "none"
+        raise CommandError(Status.BAD_DATA, f"{path} holds no such shift; it holds {shifts}.")
+    return wanted
+
+
+def _season(start: float) -> int:
+    """The year in which the season of this moment began."""
+    day = datetime.fromtimestamp(start, tz=UTC)
+    return day.year if day.month >= _SEASON_STARTS else day.year - 1

@@ -1,0 +1,1 @@
+"""What is told about shifts that are over, made from their summary documents."""

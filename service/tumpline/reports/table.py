@@ -1,0 +1,42 @@
+"""Shifts as comma-separated values, a row each; figures as three columns: value, low, high."""
+
+import csv
+import io
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+_PLAIN = ("line", "shift", "start", "end")
+_FIGURES = (
+    "fruit_kg",
+    "juice_l",
+    "juice_kg",
+    "yield_l_per_t",
+    "mass_yield_pct",
+    "pomace_kg",
+    "pomace_dry_matter_pct",
+    "flume_water_l",
+    "potential_alcohol_pct",
+)
+_NUMBERS = ("availability", "effectiveness", "stops_count", "mean_time_between_stops_s", "mean_stop_s")
+_PARTS = ("value", "low", "high")
+
+
+def shifts_csv(summaries: Iterable[Mapping[str, Any]]) -> str:
+    """A header and a row for every summary document; what is not known is an empty cell, never 0."""
+    rows = [_row(summary) for summary in summaries]
+    times = list(dict.fromkeys(key for row in rows for key in row))
+    text = io.StringIO()
+    writer = csv.DictWriter(text, fieldnames=times or list(_PLAIN), restval="", lineterminator="\n")
+    writer.writeheader()
+    writer.writerows(rows)
+    return text.getvalue()
+
+
+def _row(summary: Mapping[str, Any]) -> dict[str, object]:
+    row: dict[str, object] = {key: summary[key] for key in _PLAIN}
+    for key in _FIGURES:
+        figure = summary[key] or {}
+        row |= {f"{key}_{part}": figure.get(part, "") for part in _PARTS}
+    row |= {key: "" if summary[key] is None else summary[key] for key in _NUMBERS}
+    row |= summary["time"]
+    return row
