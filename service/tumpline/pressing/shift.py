@@ -243,16 +243,15 @@ def alarm_load(course: Course) -> AlarmLoad:
     """
     times = sorted(a.raised for a in course.alarms if a.raised is not None)
     hours = (course.end - course.start) / 3600.0
-    worst = max((sum(1 for u in times if t <= u < t + 600.0) for t in times), default=0)
+    last = worst = 0  # alarms of the ten minutes before
     flood, since = 0.0, None
-    for t in times:
-        last = sum(1 for u in times if t - 600.0 < u <= t)
+    for at, step in sorted([(t, 1) for t in times] + [(t + 600.0, -1) for t in times]):
+        last += step
+        worst = max(worst, last)
         if since is None and last > 10:
-            since = t
+            since = at
         elif since is not None and last < 5:
-            flood, since = flood + t - since, None
-    if since is not None:
-        flood += min(course.end, times[-1] + 600.0) - since
+            flood, since = flood + min(at, course.end) - since, None
     chattering = {n for n in {a.name for a in course.alarms} if _chatters(n, course.alarms)}
     return AlarmLoad(len(times), len(times) / hours if hours > 0.0 else None, worst, flood, tuple(sorted(chattering)))
 

@@ -1,0 +1,225 @@
+"""The summary of a shift: its ratios, its alarm load, and where each figure came from."""
+
+from __future__ import annotations
+
+import msgspec
+import pytest
+
+from press_stories import inside, known, params
+from tumpline.pressing import shift as shifts
+from tumpline.pressing.attribution import Attribution
+from tumpline.pressing.book import Book
+from tumpline.pressing.entries import Load, LoadOn, Sample, Trailer, Variety, Vat
+from tumpline.pressing.ledger import Flow, Ledger
+from tumpline.pressing.params import Accuracy, LineParams, Quantity, SignalParams
+from tumpline.pressing.records import AlarmRecord, AlarmState, Condition, Priority, StopRecord, Unknown
+from tumpline.pressing.residence import Kernel
+
+POMACE = SignalParams("pomace/flow", Quantity.MASS_FLOW, 0.0, 2.0, Accuracy(of_reading=0.02))
+REFRACTOMETER = SignalParams("juice/brix", Quantity.BRIX, 0.0, 30.0, Accuracy(fixed=0.2))
+
+
+def alarm(raised: float, name: str = "mill-blocked") -> AlarmRecord:
+    """An alarm that was raised at a time."""
+    return AlarmRecord(
+        name, None, AlarmState.NORMAL, False, Priority.LOW, raised, None, None, None, None, None, None, "", None, None
+    )
+
+
+def course(
+    *,
+    hours: float = 1.0,
+    alarms: tuple[AlarmRecord, ...] = (),
+    time: dict[Condition, float] | None = None,
+    stops: tuple[StopRecord, ...] = (),
+) -> shifts.Course:
+    """What happened in so many hours, from time zero."""
+    return shifts.Course("early", 0.0, 3600.0 * hours, time or {}, stops, alarms, ())
+
+
+def closed(
+    *,
+    book: Book | None = None,
+    fruit: float = 5.0,
+    brix: float = -1.0,
+    line: LineParams | None = None,
+    bins: int = 720,
+) -> shifts.Shift:
+    """A closed hour (720 bins) of `fruit` kg a bin at 700 L/t, with a quarter of it as pomace."""
+    size, written = line or params(), book or Book()
+
+    def flow(amount: float) -> Flow:
+        return Flow([amount] * bins, of_reading=0.01 * amount * bins)
+
+    ledger = Ledger(0.0, flow(fruit), flow(0.0007 * fruit), flow(0.25 * fruit), flow(0.11), [brix] * bins)
+    kernel, given_away = Kernel(size.residence), Attribution()
+    given_away.extend(ledger, written, kernel)
+    return shifts.Shift(size, ledger, given_away, written, kernel)
+
+
+def load(name: str, *, brix: float | None = None, dry_matter_pct: float | None = None) -> Load:
+    """A load of four tonnes."""
+    return Load(name, "Withy Bottom", 4000.0, (Variety("sharp", 1.0),), brix, dry_matter_pct=dry_matter_pct)
+
+
+WORKED = (0, 30, 60, 95, 130, 170, 200, 240, 300, 350, 420, 500, 1300, 1900)
+"""Alarms of one hour, seconds; own worked example: twelve in the worst ten minutes, 14 in the hour."""
+
+
+def test_the_alarm_load_of_a_worked_example() -> None:
+    """Twelve within ten minutes are a flood, from the eleventh (420 s) until only four are ten minutes old (840 s)."""
+    found = shifts.alarm_load(course(alarms=tuple(alarm(float(t)) for t in WORKED)))
+    assert found.count == 14
+    assert found.per_hour == pytest.approx(14.0)
+    assert found.worst_ten_minutes == 12
+    assert found.flood == pytest.approx(420.0)
+
+
+def test_ten_alarms_in_ten_minutes_are_no_flood_yet() -> None:
+    """A flood starts above ten (ANSI/ISA-18.2 through a secondary text)."""
+    ten = tuple(alarm(60.0 * i, f"alarm-{i}") for i in range(10))
+    assert shifts.alarm_load(course(alarms=ten)).flood == 0.0
+    eleven = (*ten, alarm(599.0, "alarm-10"))
+    assert shifts.alarm_load(course(alarms=eleven)).flood > 0.0
+    assert shifts.alarm_load(course(alarms=eleven, hours=0.25)).flood == pytest.approx(301.0)
+
+
+def test_three_alarms_of_one_name_in_a_minute_chatter() -> None:
+    """Three of one name do, three of three names do not (secondary text)."""
+    chattering = (alarm(0.0), alarm(20.0), alarm(50.0))
+    assert shifts.alarm_load(course(alarms=chattering)).chattering == ("mill-blocked",)
+    slow = (alarm(0.0), alarm(20.0), alarm(70.0))
+    assert shifts.alarm_load(course(alarms=slow)).chattering == ()
+    mixed = (alarm(0.0, "juice-low"), alarm(20.0, "mill-blocked"), alarm(50.0, "signal-lost"))
+    assert shifts.alarm_load(course(alarms=mixed)).chattering == ()
+
+
+def test_no_alarm_is_no_load() -> None:
+    """An hour without alarms has none per hour, and none to chatter."""
+    found = shifts.alarm_load(course())
+    assert (found.count, found.per_hour, found.worst_ten_minutes, found.flood) == (0, 0.0, 0, 0.0)
+
+
+def test_availability_and_effectiveness_are_those_of_the_standard() -> None:
+    """480 min planned, 402 min running, 60 t at 6 min/t: 0.8375 and 0.895522 (formulas of ISO 22400-2, OPC 40501-1)."""
+    size = msgspec.structs.replace(params(), rated_throughput=1000.0 / 360.0)
+    shift = closed(fruit=60_000.0 / 5760.0, line=size, bins=5760)
+    time = {Condition.PRESSING: 390 * 60.0, Condition.FILLING: 12 * 60.0, Condition.BLOCKED: 78 * 60.0}
+    summary = shifts.sum_up(shift, course(hours=8.0, time=time))
+    assert summary.availability == pytest.approx(0.8375)
+    assert summary.effectiveness == pytest.approx(0.895522, abs=1e-6)
+
+
+def test_the_mean_time_between_stops_and_of_a_stop() -> None:
+    """402 min up and 60 min down in four stops: 100.5 min between stops, 15 min each (own arithmetic, plain mean)."""
+    stops = tuple(StopRecord(f"stop-{i}", 6000.0 * i, 6000.0 * i + 900.0, Condition.BLOCKED) for i in range(4))
+    summary = shifts.sum_up(closed(), course(hours=8.0, time={Condition.PRESSING: 402 * 60.0}, stops=stops))
+    assert summary.mean_time_between_stops == pytest.approx(100.5 * 60.0)
+    assert summary.mean_stop == pytest.approx(15.0 * 60.0)
+    none = shifts.sum_up(closed(), course())
+    assert (none.mean_time_between_stops, none.mean_stop, none.effectiveness) == (None, None, None)
+
+
+def test_the_sugar_of_the_juice_is_measured_before_it_is_taken_from_the_loads() -> None:
+    """A refractometer counts; without one the loads' own figures do, less sharply; without either nothing is known."""
+    book = Book()
+    book.write(0.0, load("41", brix=13.4))
+    book.write(0.0, LoadOn("41"))
+    measured = shifts.brix(closed(brix=12.0, book=book, line=params(REFRACTOMETER)))
+    assert measured is not None
+    assert measured.figure() == pytest.approx((12.0, 11.81, 12.19), abs=0.01)
+    from_loads = shifts.brix(closed(book=book))
+    assert from_loads is not None
+    assert from_loads.value == pytest.approx(13.4)
+    assert from_loads.u > measured.u
+    assert shifts.brix(closed()) is None
+
+
+def test_potential_alcohol_needs_the_sugar() -> None:
+    """Unknown with its reason without, a little over 6 % by volume at 12 °Bx with it (common practice, no source)."""
+    without = shifts.sum_up(closed(), course()).potential_alcohol
+    assert isinstance(without, Unknown)
+    assert "sugar" in without.why
+    found = shifts.sum_up(closed(brix=12.0, line=params(REFRACTOMETER)), course()).potential_alcohol
+    assert known(found).value == pytest.approx(0.062, abs=0.003)
+
+
+def test_the_dry_matter_of_the_fruit_is_the_best_that_is_known() -> None:
+    """An oven sample counts before the loads' own figures, these before the settings, each less sharp than the last."""
+    assert shifts.fruit_dry_matter(closed()) is None
+    size = msgspec.structs.replace(params(), fruit_dry_matter=0.17)
+    book = Book()
+    from_settings = shifts.fruit_dry_matter(closed(line=size, book=book))
+    book.write(0.0, load("41", dry_matter_pct=16.0))
+    book.write(0.0, LoadOn("41"))
+    from_load = shifts.fruit_dry_matter(closed(line=size, book=book))
+    book.write(0.0, Sample("fruit", dry_matter_pct=15.5))
+    book.write(0.0, Sample("juice", brix=12.5))
+    from_sample = shifts.fruit_dry_matter(closed(line=size, book=book))
+    assert from_settings is not None
+    assert from_load is not None
+    assert from_sample is not None
+    assert [from_settings.value, from_load.value, from_sample.value] == pytest.approx([0.17, 0.16, 0.155])
+    assert from_settings.u > from_load.u > from_sample.u
+
+
+def test_a_sample_narrows_the_dryness_of_the_pomace() -> None:
+    """What is known of the fruit is most of what is known of the pomace."""
+    book = Book()
+    plain = known(shifts.dryness_of(closed(book=book)))
+    book.write(0.0, Sample("fruit", dry_matter_pct=16.5))
+    assert known(shifts.dryness_of(closed(book=book))).u < plain.u
+
+
+def test_a_vat_holds_what_it_held_and_what_came() -> None:
+    """Contents are known where somebody gave them once, and the capacity is passed on."""
+    book = Book()
+    book.write(-1.0, Vat("A", capacity_l=6000.0, contents_l=500.0))
+    record = shifts.vat_record(closed(book=book), "A")
+    assert inside(2.52, record.juice)
+    assert record.contents == pytest.approx(0.5 + 2.52)
+    assert record.capacity == 6.0
+    book.write(-1.0, Vat("B"))
+    assert shifts.vat_record(closed(book=book), "B").contents is None
+
+
+def test_a_trailer_without_a_weigher_has_no_pomace_of_zero() -> None:
+    """Nothing weighs it, so nothing is said; with a weigher it is what the weigher says."""
+    book = Book()
+    book.write(-1.0, Trailer("green", capacity_kg=3000.0))
+    without = shifts.trailer_record(closed(book=book), "green")
+    assert isinstance(without.pomace, Unknown)
+    assert without.capacity == 3000.0
+    assert inside(900.0, shifts.trailer_record(closed(book=book, line=params(POMACE)), "green").pomace)
+
+
+def test_pomace_that_nobody_weighs_is_what_the_juice_left_over() -> None:
+    """By difference with its wide interval, weighed with its narrow one."""
+    by_difference = known(shifts.sum_up(closed(), course()).pomace)
+    weighed = known(shifts.sum_up(closed(line=params(POMACE)), course()).pomace)
+    assert weighed.value == pytest.approx(900.0)
+    assert by_difference.value == pytest.approx(3600.0 * 1.015 - 2520.0 * 1.05, rel=0.02)
+    assert by_difference.u > weighed.u
+
+
+def test_a_load_that_has_not_pressed_yet_says_so() -> None:
+    """Weighed in and never put on: nothing milled, no yield, no dryness."""
+    book = Book()
+    book.write(0.0, load("44"))
+    record = shifts.load_record(closed(book=book), "44")
+    assert (record.grower, record.net) == ("Withy Bottom", 4000.0)
+    assert isinstance(record.extraction, Unknown)
+    assert isinstance(record.pomace_dry_matter, Unknown)
+
+
+def test_loads_that_touch_are_less_sharp_than_one_alone() -> None:
+    """Where one load ends in another, some fruit and juice may be either's."""
+    alone, mixed = Book(), Book()
+    for book in (alone, mixed):
+        book.write(-60.0, load("41"))
+        book.write(-60.0, LoadOn("41"))
+    mixed.write(-60.0, load("42"))
+    mixed.write(2000.0, LoadOn("42"))
+    one = known(shifts.load_record(closed(book=alone), "41").milled)
+    two = known(shifts.load_record(closed(book=mixed), "41").milled)
+    assert two.u / two.value > one.u / one.value
