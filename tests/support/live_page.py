@@ -1,17 +1,19 @@
-"""A real page on a loopback port, fed by hand, for clients that run beside it."""
+"""A real page on a loopback port, fed by hand."""
 
 import asyncio
 import threading
-from collections.abc import Callable
+from collections.abc import AsyncIterator, Callable, Iterator
+from contextlib import asynccontextmanager, contextmanager
 from typing import Self
 
 from fake_line import NOW
 from tumpline.adapters.web.page import Page
 from tumpline.runtime.board import Board
-from tumpline.runtime.desk import Accepted, Desk, Refused
+from tumpline.runtime.desk import Accepted, Desk
 from tumpline.settings import Site
+from tumpline.wire.words import Refused
 
-SITE = Site(name="Hollow Lane Cider Works", timezone="Europe/London", units="metric")
+SITE = Site(name="Hollow Lane Cider Works", timezone="Europe/London", stop_reasons=("no fruit", "break"))
 
 
 class FakeDesk(Desk):
@@ -27,6 +29,25 @@ class FakeDesk(Desk):
             return Refused(self.refusal)
         self.taken.append((line, kind, body))
         return Accepted(f"{kind}-1")
+
+
+@asynccontextmanager
+async def served(
+    board: Board,
+    *,
+    desk: Desk | None = None,
+    host: str = "127.0.0.1",
+    port: int = 0,
+    now: Callable[[], float] = lambda: NOW,
+) -> AsyncIterator[Page]:
+    """A page that is served and kept up to date within the block."""
+    async with Page(board=board, desk=desk or FakeDesk(), host=host, port=port, site=SITE, now=now) as page:
+        running = asyncio.create_task(page.run())
+        try:
+            yield page
+        finally:
+            running.cancel()
+            await asyncio.gather(running, return_exceptions=True)
 
 
 class LivePage:
@@ -55,7 +76,8 @@ class LivePage:
 
     def stop(self) -> None:
         """Stop serving; open pages lose their link."""
-        self._loop.call_soon_threadsafe(self._over.set)
+        if self._thread.is_alive():
+            self._loop.call_soon_threadsafe(self._over.set)
         self._thread.join(10.0)
         assert not self._thread.is_alive(), "the page did not stop"
 
@@ -65,14 +87,20 @@ class LivePage:
         self._loop.call_soon_threadsafe(lambda: (change(self.board), done.set()))
         assert done.wait(10.0)
 
+    @contextmanager
+    def frozen(self) -> Iterator[None]:
+        """Within the block the service hangs: its connections are open, and nothing moves."""
+        go_on = threading.Event()
+        self._loop.call_soon_threadsafe(go_on.wait)
+        try:
+            yield
+        finally:
+            go_on.set()
+
     async def _serve(self) -> None:
         self._loop, self._over = asyncio.get_running_loop(), asyncio.Event()
-        page = Page(board=self.board, desk=self.desk, host="127.0.0.1", port=self._port, site=SITE, now=lambda: self.now)
-        async with page:
+        async with served(self.board, desk=self.desk, port=self._port, now=lambda: self.now) as page:
             self.url = page.url
             self._port = int(page.url.rsplit(":", 1)[1].strip("/"))
-            running = asyncio.create_task(page.run())
             self._ready.set()
             await self._over.wait()
-            running.cancel()
-            await asyncio.gather(running, return_exceptions=True)

@@ -40,7 +40,7 @@ class LineBoard:
         """Of the last shift that ended."""
         self._points: deque[TrendPoint] = deque()
         self._stood: dict[str, Stood] = {}
-        self._alarms: dict[tuple[str, str | None], AlarmRecord] = {}
+        self._alarms: dict[str, AlarmRecord] = {}
 
     @property
     def trend(self) -> Sequence[TrendPoint]:
@@ -76,7 +76,7 @@ class LineBoard:
     def show(self, live: Live) -> None:
         """Take the line's newest view; its alarms replace those told one by one."""
         self.live = live
-        self._alarms = {(alarm.name, alarm.subject): alarm for alarm in live.alarms}
+        self._alarms = {alarm.name: alarm for alarm in live.alarms}
         self._note_stop(live.stop, live.at)
 
     def figures(self, at: float, figures: Mapping[str, float]) -> None:
@@ -91,9 +91,9 @@ class LineBoard:
         """Take an alarm's new state or a shift's summary; other events are not shown."""
         match effect:
             case TellAlarm(alarm=alarm):
-                self._alarms.pop((alarm.name, alarm.subject), None)
+                self._alarms.pop(alarm.name, None)
                 if alarm.state is not AlarmState.NORMAL:
-                    self._alarms[alarm.name, alarm.subject] = alarm
+                    self._alarms[alarm.name] = alarm
             case TellSummary(summary=summary):
                 self.summary = summary
             case TellEvent():

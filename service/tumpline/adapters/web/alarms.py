@@ -20,8 +20,7 @@ def draw(alarms: Sequence[AlarmRecord], path: str, clock: Clock, *, now: float) 
     """Heading and list; `path` is the line's own, where the forms go."""
     waiting = sum(alarm.state in WAITING for alarm in alarms)
     heading = el("h2", f"Needs you: {waiting}" if waiting else "Needs you", id="needs-title", tabindex=-1)
-    old = "" if alarms else "No alarm was open when last heard. "
-    old_note = el("p", f"{old}What is so now is not known.", class_="note when-old")
+    old_note = el("p", "What needs somebody now is not known.", class_="note when-old")
     if not alarms:
         return join(heading, el("p", "No alarm is open.", class_="note when-live"), old_note)
     items = (_item(alarm, path, clock, now=now, under=under) for alarm, under in _in_order(alarms))
@@ -31,14 +30,31 @@ def draw(alarms: Sequence[AlarmRecord], path: str, clock: Clock, *, now: float) 
 def _in_order(alarms: Sequence[AlarmRecord]) -> Iterator[tuple[AlarmRecord, bool]]:
     """Waiting before seen, sooner before later; a consequence right under its cause, marked True."""
     by_need = sorted(
-        alarms, key=lambda a: (a.state in SET_ASIDE, a.state not in WAITING, _RANK[a.priority], a.raised or 0)
+        alarms,
+        key=lambda alarm: (
+            alarm.state in SET_ASIDE,
+            alarm.state not in WAITING,
+            _RANK[alarm.priority],
+            alarm.raised or 0.0,
+        ),
     )
     names = {alarm.name for alarm in alarms}
+    placed: set[str] = set()
+
+    def with_consequences(alarm: AlarmRecord, under: bool) -> Iterator[tuple[AlarmRecord, bool]]:
+        if alarm.name in placed:
+            return
+        placed.add(alarm.name)
+        yield alarm, under
+        for other in by_need:
+            if other.because_of == alarm.name:
+                yield from with_consequences(other, True)
+
     for alarm in by_need:
-        if alarm.because_of in names and alarm.because_of != alarm.name:
-            continue
-        yield alarm, False
-        yield from ((other, True) for other in by_need if other.because_of == alarm.name != other.name)
+        if alarm.because_of not in names:
+            yield from with_consequences(alarm, False)
+    for alarm in by_need:  # those that blame each other
+        yield from with_consequences(alarm, False)
 
 
 def _item(alarm: AlarmRecord, path: str, clock: Clock, *, now: float, under: bool) -> Html:
@@ -87,7 +103,7 @@ def _button(alarm: AlarmRecord, path: str, key: str) -> Html:
     return el(
         "form",
         el("input", type="hidden", name="alarm", value=alarm.name),
-        el("button", "I have seen it", el("span", f": {alarm_name(alarm)}", class_="aloud"), data_key=key),
+        el("button", "I have seen it", aria_label=f"I have seen it: {alarm_name(alarm)}", data_key=key),
         method="post",
         action=f"{path}/acknowledge",
     )

@@ -42,7 +42,6 @@ class Assets:
         packed = "gzip" in request.headers.get(hdrs.ACCEPT_ENCODING, "")
         response = web.Response(body=asset.packed if packed else asset.plain)
         response.headers[hdrs.CONTENT_TYPE] = asset.type
-        response.headers[hdrs.VARY] = hdrs.ACCEPT_ENCODING
         if packed:
             response.headers[hdrs.CONTENT_ENCODING] = "gzip"
         response.etag = asset.etag

@@ -40,7 +40,10 @@ def _load(load: LoadRecord | None, left: float | None) -> Html:
     if load is None:
         return _row("Load", "none named")
     name = el("p", f"{load.load}, {load.grower}", class_="what")
-    fruit = el("p", ", ".join(f"{variety.name} {number(100 * variety.share, 0)} %" for variety in load.varieties))
+    fruit = el(
+        "p",
+        ", ".join(f"{variety.name} {number(100 * variety.share, 0)}\N{NO-BREAK SPACE}%" for variety in load.varieties),
+    )
     net = f"{TONNES.number(load.net)} t"
     if isinstance(load.milled, Unknown):
         return _row("Load", name, el("p", f"{net}; milled so far not known: {load.milled.why}"), fruit)

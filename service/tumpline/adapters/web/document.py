@@ -4,11 +4,8 @@ from collections.abc import Mapping, Sequence
 
 from tumpline.adapters.web.html import Child, Html, el, join
 from tumpline.adapters.web.screen import Screen, line_path
+from tumpline.wire.documents import CAUTION
 
-CAUTION = (
-    "This page only shows; it is not a safety function and commands no machine. Before anyone goes near a machine: "
-    "stop it, isolate and lock it off by the site's own procedure, release stored air. Competent people only."
-)
 FIGURES = ("yield", "fruit", "juice", "pressure", "dryness", "shift")
 LONGEST_NAME = 60
 REFRESH_WITHOUT_SCRIPT = 10
@@ -41,10 +38,7 @@ def live_page(screen: Screen, *, line: str, lines: Sequence[str], site: str, bui
         data_socket=f"{path}/socket",
     )
     refresh = el("noscript", el("meta", http_equiv="refresh", content=REFRESH_WITHOUT_SCRIPT))
-    return _document(f"{line} {EN_DASH} {site}", body, refresh, el("script", src="/static/page.js", defer=True))
-
-
-EN_DASH = "\N{EN DASH}"
+    return _document(f"{line}, {site}", body, refresh, el("script", src="/static/page.js", defer=True))
 
 
 def _foot(link: Html, path: str, who: str | None) -> Html:

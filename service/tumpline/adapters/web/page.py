@@ -2,25 +2,27 @@
 
 import asyncio
 import ipaddress
-from collections.abc import Awaitable, Callable, Sequence
+from collections.abc import Awaitable, Callable
 from types import TracebackType
-from typing import Protocol, Self
+from typing import Self
 
 from aiohttp import hdrs, web
 
-from tumpline.adapters.web import document, screen
+from tumpline.adapters.web import document
 from tumpline.adapters.web.assets import Assets, etag_of, known_already, not_modified
 from tumpline.adapters.web.feed import Feed
-from tumpline.adapters.web.posts import Desk, Posts, page, refuse_other_sites, who
+from tumpline.adapters.web.posts import Posts, page, refuse_other_sites, who
+from tumpline.adapters.web.screen import Screen, Style, draw
 from tumpline.adapters.web.words import Clock
 from tumpline.runtime.board import Board
+from tumpline.runtime.desk import Desk
+from tumpline.settings import Site
 
 BETWEEN_TICKS = 0.5
 QUIET = 2.0
 """Seconds after which open pages are told that nothing has changed: they count a longer silence as a lost link."""
 STOPPING = 1.0
 LARGEST_FORM = 16 * 1024
-REASONS = ("no fruit", "blockage", "vat full", "trailer full", "washing down", "break", "repair")
 HEADERS = {
     "Content-Security-Policy": "default-src 'self'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'",
     "X-Content-Type-Options": "nosniff",
@@ -29,24 +31,9 @@ HEADERS = {
     "Cross-Origin-Opener-Policy": "same-origin",
     "Cross-Origin-Resource-Policy": "same-origin",
     hdrs.CACHE_CONTROL: "no-cache",
+    hdrs.VARY: "Accept-Encoding, Cookie",
     hdrs.SERVER: "Tumpline",
 }
-
-
-class SiteSettings(Protocol):
-    """What the page needs to know about the site."""
-
-    @property
-    def name(self) -> str:
-        """As people call it."""
-
-    @property
-    def timezone(self) -> str:
-        """Name in the time zone database."""
-
-    @property
-    def units(self) -> str:
-        """`metric` or `imperial`."""
 
 
 class Page:
@@ -65,10 +52,9 @@ class Page:
         desk: Desk,
         host: str,
         port: int,
-        site: SiteSettings,
+        site: Site,
         now: Callable[[], float],
         silent_after: float = 15.0,
-        reasons: Sequence[str] = REASONS,
     ) -> None:
         if not _is_loopback(host):
             raise ValueError(
@@ -78,12 +64,12 @@ class Page:
         self._board = board
         self._host, self._port = host, port
         self._now = now
-        self._site = screen.Site(
-            name=site.name,
+        self._site_name = site.name
+        self._style = Style(
             clock=Clock(site.timezone),
             imperial=site.units == "imperial",
             silent_after=silent_after,
-            reasons=tuple(reasons),
+            reasons=site.stop_reasons,
         )
         self._assets = Assets()
         self._feed = Feed(board.lines, self._draw, self._assets.build)
@@ -142,8 +128,8 @@ class Page:
         application.on_shutdown.append(self._say_goodbye)
         return application
 
-    def _draw(self, line: str) -> screen.Screen:
-        return screen.draw(self._board.line(line), self._site, now=self._now())
+    def _draw(self, line: str) -> Screen:
+        return draw(self._board.line(line), self._style, now=self._now())
 
     def _line(self, request: web.Request) -> str:
         line = request.match_info["line"]
@@ -162,7 +148,7 @@ class Page:
             self._draw(line),
             line=line,
             lines=self._board.lines,
-            site=self._site.name,
+            site=self._site_name,
             build=self._assets.build,
             who=who(request) or None,
         )

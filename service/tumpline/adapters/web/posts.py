@@ -4,25 +4,18 @@ Nothing here goes to a machine: a form becomes an entry of the shift book, and t
 """
 
 from collections.abc import Callable
-from typing import Protocol
 from urllib.parse import quote, unquote
 
 from aiohttp import hdrs, web
 
 from tumpline.adapters.web import document
 from tumpline.adapters.web.screen import line_path
+from tumpline.runtime.desk import Desk
 from tumpline.wire.words import Refused
 
 COOKIE = "tumpline_who"
 COOKIE_SECONDS = 90 * 24 * 3600
 OWN_SITE = frozenset(["same-origin", "none"])
-
-
-class Desk(Protocol):
-    """Takes book entries."""
-
-    async def submit(self, line: str, kind: str, body: dict[str, object]) -> object:
-        """Accept the entry, or return `Refused` with the reason."""
 
 
 class Posts:

@@ -24,9 +24,9 @@ BAND: dict[Condition, tuple[str, Html]] = {
     Condition.BLOCKED: ("block", el("path", d="M7 1H17L23 7V17L17 23H7L1 17V7ZM5 10V14H19V10Z", fill_rule="evenodd")),
     Condition.WASHING: (
         "hollow-band",
-        el(
-            "path",
-            d="M7 2C11 9 12 11 12 13A5 5 0 0 1 2 13C2 11 3 9 7 2ZM17 8C21 15 22 16 22 18A5 5 0 0 1 12 18C12 16 13 15 17 8Z",
+        join(
+            el("path", d="M7 1C11 8 12 10 12 12A5 5 0 0 1 2 12C2 10 3 8 7 1Z"),
+            el("path", d="M17 8C21 15 22 16 22 18A5 5 0 0 1 12 18C12 16 13 15 17 8Z"),
         ),
     ),
     Condition.UNKNOWN: (
@@ -38,10 +38,9 @@ BAND: dict[Condition, tuple[str, Html]] = {
 NO_DATA_SHAPE = el("path", d="M12 1A11 11 0 1 1 11.9 1ZM10.5 5V14H13.5V5ZM10.5 16V19H13.5V16Z", fill_rule="evenodd")
 
 
-class Site(Struct, frozen=True):
-    """What every screen of this site has in common."""
+class Style(Struct, frozen=True):
+    """How this site wants its screens."""
 
-    name: str
     clock: Clock
     imperial: bool
     silent_after: float
@@ -66,21 +65,21 @@ def line_path(line: str) -> str:
     return f"/line/{quote(line, safe='')}"
 
 
-def draw(board: LineBoard, site: Site, *, now: float) -> Screen:
+def draw(board: LineBoard, style: Style, *, now: float) -> Screen:
     """The whole screen of a line."""
-    old = board.is_silent(now, site.silent_after)
+    old = board.is_silent(now, style.silent_after)
     parts = {
         "band": _band(board.live),
-        "gone": _gone(board, site.clock, now=now),
-        "ask": _ask(board.live, site),
-        "needs": alarms.draw(board.alarms, line_path(board.line), site.clock, now=now),
-        "trend": trend.draw(board, site.clock),
+        "gone": _gone(board, style.clock, now=now),
+        "ask": _ask(board.live, style),
+        "needs": alarms.draw(board.alarms, line_path(board.line), style.clock, now=now),
+        "trend": trend.draw(board, style.clock),
         "book": draw_book(board.live),
-        "link": _link(board, site.clock, old=old),
+        "link": _link(board, style.clock, old=old),
     }
-    for card in figures.cards(board, site.clock, imperial=site.imperial):
+    for card in figures.cards(board, style.clock, imperial=style.imperial):
         parts[f"figure-{card.key}"] = figures.draw(card)
-    heard = "" if board.heard is None else site.clock.second(board.heard)
+    heard = "" if board.heard is None else style.clock.second(board.heard)
     return Screen(old, heard, {key: part.text for key, part in parts.items()})
 
 
@@ -120,18 +119,18 @@ def _banner(kind: str, shape: Html, word: str, how_long: str, why: str) -> Html:
     )
 
 
-def _ask(live: Live | None, site: Site) -> Html:
+def _ask(live: Live | None, style: Style) -> Html:
     """Asks for the reason of a stop while it has none."""
     stop = live.stop if live else None
     if live is None or stop is None or stop.reason:
         return join()
     path = line_path(live.line)
     buttons = (
-        el("button", reason, name="reason", value=reason, data_key=f"reason {reason}") for reason in site.reasons
+        el("button", reason, name="reason", value=reason, data_key=f"reason {reason}") for reason in style.reasons
     )
     return el(
         "form",
-        el("h2", _question(stop, site.clock, now=live.at), id="ask-title"),
+        el("h2", _question(stop, style.clock, now=live.at), id="ask-title"),
         el("input", type="hidden", name="stop", value=stop.id),
         el("div", *buttons, _other(path, stop), class_="buttons"),
         method="post",

@@ -102,6 +102,7 @@ def _panel(panel: Panel, stood: Sequence[Stood], end: float, clock: Clock) -> Ht
         preserveAspectRatio="none",
         width="100%",
         height="100%",
+        aria_hidden="true",
     )
     drawing = el(
         "svg",
@@ -156,7 +157,7 @@ def _path(run: Run, place: Callable[[float, float], tuple[int, int]]) -> str:
     """Relative steps: half the bytes of absolute places."""
     places = [place(*point) for point in run]
     (x, y), *rest = places
-    steps = [f"M{x} {y}h1" if not rest else f"M{x} {y}"]
+    steps = [f"M{x} {y}l1 0" if not rest else f"M{x} {y}"]
     for left, top in rest:
         steps.append(f"l{left - x} {top - y}")
         x, y = left, top

@@ -1,0 +1,79 @@
+"""Figures carry their interval, or a dash and the reason."""
+
+from fake_line import NOW, about, live, signals, unknown
+from tumpline.adapters.web.figures import Card, cards, draw
+from tumpline.adapters.web.words import Clock
+from tumpline.pressing.records import Live, Unknown
+from tumpline.runtime.board import LineBoard
+
+
+def shown(view: Live | None, *, imperial: bool = False) -> dict[str, Card]:
+    """The cards of a line with that view."""
+    board = LineBoard("line-1")
+    if view is not None:
+        board.show(view)
+    return {card.key: card for card in cards(board, Clock("Europe/London"), imperial=imperial)}
+
+
+def test_figures_are_in_the_units_of_the_trade() -> None:
+    """SI inside, and on the page t/h, L/min, bar, L/t, % and t."""
+    read = {key: (card.value, card.unit) for key, card in shown(live()).items()}
+    assert read == {
+        "yield": ("712", "L/t"),
+        "fruit": ("4.1", "t/h"),
+        "juice": ("48", "L/min"),
+        "pressure": ("1.35", "bar"),
+        "dryness": ("≈24.6", "%"),
+        "shift": ("14.2", "t"),
+    }
+
+
+def test_intervals_are_said_in_words() -> None:
+    """Computed figures say between what they lie; dryness says that it is an estimate."""
+    notes = {key: card.notes for key, card in shown(live()).items()}
+    assert notes["yield"][0] == "between 698 and 726"
+    assert notes["dryness"] == ("between 22.0 and 27.2", "dry matter, an estimate")
+    assert "706 L/t, between 698 and 714" in notes["shift"]
+
+
+def test_an_unknown_figure_is_a_dash_with_its_reason() -> None:
+    """Nothing that is not known reads as a number."""
+    made = shown(unknown())
+    assert made["yield"].value is made["juice"].value is made["dryness"].value is made["shift"].value is None
+    assert made["yield"].notes == ("The line is filling.",)
+    assert made["juice"].notes == ("The meter was last heard 10:20:07.",)
+    assert "0" not in draw(made["yield"]).text
+    assert "–" in draw(made["yield"]).text
+
+
+def test_a_meter_that_is_not_there_is_not_zero() -> None:
+    """A signal that is not set up, or has said nothing yet, says so."""
+    assert shown(live(signals=()))["fruit"].notes == ("No meter for this is set up.",)
+    assert shown(live(signals=signals(press_pressure=None)))["pressure"].notes == ("The meter has not been heard yet.",)
+
+
+def test_before_the_first_view_nothing_is_known() -> None:
+    """Every figure is a dash."""
+    assert {card.value for card in shown(None).values()} == {None}
+
+
+def test_a_true_zero_is_shown() -> None:
+    """A meter that reads nothing is shown as 0, which is not the same as unknown."""
+    assert shown(live(signals=signals(mill_throughput=0.0)))["fruit"].value == "0.0"
+
+
+def test_imperial_sites_see_both() -> None:
+    """150 imperial gallons to the long ton are 671.144 L/t (gallon 4.54609 L, ton 1016.0469088 kg: exact)."""
+    card = shown(live(recent_yield=about(671.144e-6, 1e-6)), imperial=True)["yield"]
+    assert (card.value, card.notes[-1]) == ("671", "150 imperial gal/long ton")
+
+
+def test_a_yield_unknown_does_not_hide_the_shift() -> None:
+    """Fruit and juice stay when the yield of the shift is not known yet."""
+    card = shown(live(shift_yield=Unknown("too little fruit yet")))["shift"]
+    assert (card.value, card.notes[-1]) == ("14.2", "L/t not known: too little fruit yet")
+
+
+def test_text_in_a_card_is_escaped() -> None:
+    """A shift's name cannot be markup."""
+    assert "<b>" not in draw(shown(live(shift="<b>", at=NOW))["shift"]).text
