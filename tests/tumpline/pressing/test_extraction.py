@@ -1,0 +1,145 @@
+"""Yield and dryness: right within their intervals, and unknown where they cannot be known."""
+
+import math
+
+import pytest
+
+from tumpline.pressing import extraction
+from tumpline.pressing.attribution import Attribution, Portion
+from tumpline.pressing.book import Book
+from tumpline.pressing.ledger import Flow, Ledger
+from tumpline.pressing.massbalance import Flows
+from tumpline.pressing.params import ResidenceParams
+from tumpline.pressing.quantities import Estimate, limits
+from tumpline.pressing.records import Known, Unknown
+from tumpline.pressing.residence import Kernel
+
+KERNEL = Kernel(ResidenceParams(45.0, 20.0))
+YIELD = 0.0007
+
+
+def known(figure: Known) -> Estimate:
+    """The figure, or the reason why there is none as a failure."""
+    assert not isinstance(figure, Unknown), figure.why
+    return figure
+
+
+def pressed(fruit: list[float]) -> tuple[Ledger, Attribution]:
+    """A ledger with the juice of this fruit (kg a bin), after its time in the press, given away."""
+    juice = [YIELD * KERNEL.aligned(fruit, j) for j in range(len(fruit))]
+    none = [0.0] * len(fruit)
+    ledger = Ledger(
+        0.0, Flow(fruit, of_reading=0.015 * sum(fruit)), Flow(juice, 0.01 * sum(juice)), Flow(none), Flow(none), none
+    )
+    given_away = Attribution()
+    given_away.extend(ledger, Book(), KERNEL)
+    return ledger, given_away
+
+
+def test_a_yield_is_a_ratio_of_sums_with_both_meters_limits() -> None:
+    """700 L from 1000 kg, good to 1 % and 1.5 %: 0.7 m³/t and u = 0.7 √(1 %² + 1.5 %²)/√3."""
+    found = known(
+        extraction.yield_of(Estimate(0.7, (limits("juice", 0.007),)), Estimate(1e3, (limits("fruit", 15.0),)))
+    )
+    assert found.value == pytest.approx(YIELD)
+    assert found.u == pytest.approx(YIELD * math.hypot(0.01, 0.015) / math.sqrt(3.0))
+
+
+def test_no_fruit_is_no_yield() -> None:
+    """Nothing milled, or less than the meter can tell from nothing: a reason, not infinity."""
+    for fruit in (Estimate(0.0), Estimate(1.0, (limits("fruit", 5.0),))):
+        found = extraction.yield_of(Estimate(0.7), fruit)
+        assert isinstance(found, Unknown)
+        assert found.why
+
+
+def test_the_yield_of_the_last_ten_minutes_follows_the_fruit_through_the_press() -> None:
+    """Steady, after a gap, and with the feed halved it is 700 L/t, though juice and fruit of a minute differ."""
+    for fruit in ([5.0] * 150, [5.0] * 100 + [0.0] * 12 + [5.0] * 60, [5.0] * 100 + [2.6] * 60):
+        found = known(extraction.recent_yield(*pressed(fruit), KERNEL))
+        assert found.value == pytest.approx(YIELD, rel=1e-3)
+        low, high = found.figure()[1:]
+        assert low < YIELD < high
+
+
+def test_fruit_that_comes_unevenly_makes_the_live_yield_less_sharp() -> None:
+    """While fruit wanders, the residence time decides which fruit the juice is held against."""
+    steady = known(extraction.recent_yield(*pressed([5.0] * 150), KERNEL))
+    uneven = known(extraction.recent_yield(*pressed([5.0] * 100 + [3.0] * 20 + [5.0] * 30), KERNEL))
+    assert uneven.u > steady.u
+
+
+@pytest.mark.parametrize(
+    ("fruit", "why"),
+    [
+        ([5.0] * 20, "three minutes"),
+        ([0.0] * 150, "three minutes"),
+        ([5.0] * 120 + [0.0] * 40, "running empty"),
+    ],
+    ids=["just begun", "nothing", "running empty"],
+)
+def test_a_line_that_fills_or_drains_has_no_live_yield(fruit: list[float], why: str) -> None:
+    """It is unknown, and the reason says so."""
+    found = extraction.recent_yield(*pressed(fruit), KERNEL)
+    assert isinstance(found, Unknown)
+    assert why in found.why
+
+
+def test_a_part_of_a_flow_is_as_good_as_the_whole() -> None:
+    """Half the fruit has half the doubt: the meter's error is common to all of the shift."""
+    flow = Flow([5.0] * 10, of_reading=0.75)
+    whole, half = flow.estimate("fruit"), extraction.part_of(flow, "fruit", 25.0)
+    assert (half.value, half.u) == pytest.approx((25.0, whole.u / 2.0))
+    assert extraction.part_of(Flow([0.0] * 10), "fruit", 0.0).value == 0.0
+
+
+def test_a_load_s_shared_ends_cost_sharpness() -> None:
+    """None, one or two neighbours: fruit and juice become less sharp with each, the value stays."""
+    ledger, _ = pressed([5.0] * 200)
+    portion = Portion(fruit=500.0, aligned=500.0, juice=0.35)
+    fruit = [extraction.load_fruit(ledger, 500.0, shared_ends=n, seconds=10.0) for n in range(3)]
+    juice = [extraction.load_juice(ledger, portion, shared_ends=n, kernel=KERNEL) for n in range(3)]
+    for estimates in (fruit, juice):
+        assert estimates[0].value == estimates[2].value
+        assert estimates[0].u < estimates[1].u < estimates[2].u
+
+
+def test_the_brix_of_the_juice_is_weighted_by_the_juice() -> None:
+    """Three parts at 12 and one part at 14 are 12.5 °Bx; what was read while nothing flowed does not count."""
+    flow = Flow([3.0, 1.0, 0.0, 2.0])
+    found = extraction.brix_of(Ledger(0.0, Flow(), flow, Flow(), Flow(), [12.0, 14.0, 20.0, -1.0]))
+    assert found is not None
+    assert found.value == pytest.approx(12.5)
+    assert extraction.brix_of(Ledger(0.0, Flow(), Flow([1.0]), Flow(), Flow(), [-1.0])) is None
+
+
+def test_juice_weighs_what_its_sugar_makes_it_weigh() -> None:
+    """A cubic metre at 12 °Bx weighs about 1048 kg (20 °C); without the sugar it is about as much, and less sharp."""
+    sharp = extraction.juice_mass(Estimate(1.0), Estimate(12.0, (limits("brix", 0.2),)))
+    vague = extraction.juice_mass(Estimate(1.0), None)
+    assert sharp.value == pytest.approx(1048.0, abs=2.0)
+    assert vague.value == pytest.approx(1052.0, abs=8.0)
+    assert vague.u > 5.0 * sharp.u
+
+
+def test_dryness_by_difference_is_wide_until_somebody_dries_a_sample() -> None:
+    """A tonne of fruit and 700 L of juice: 30 to 40 % dry matter, good to some points, better with a sample."""
+    fruit, juice, brix = Estimate(1000.0, (limits("f", 15.0),)), Estimate(734.0, (limits("j", 7.0),)), Estimate(12.0)
+    nothing = known(extraction.dryness(fruit, juice, None, None))
+    sugar = known(extraction.dryness(fruit, juice, brix, None))
+    sample = known(extraction.dryness(fruit, juice, brix, Estimate(0.16, (limits("sample", 0.005),))))
+    assert 0.2 < sugar.value < 0.4
+    assert nothing.u > sugar.u > sample.u
+    assert sample.u > 0.005
+
+
+def test_dryness_closes_the_balance_of_dry_matter() -> None:
+    """Dry matter in the fruit is dry matter in juice and pomace together (worked by hand)."""
+    fruit, juice = Estimate(1000.0), Estimate(734.0)
+    pomace = extraction.pomace_by_difference(fruit, juice).value
+    assert pomace == pytest.approx(1000.0 * 1.015 - 734.0)
+    found = known(extraction.dryness(fruit, juice, Estimate(12.0), Estimate(0.16))).value
+    dissolved = 734.0 * (0.005 + 0.995 * 0.12)
+    assert pomace * found + dissolved == pytest.approx(160.0, rel=0.01)
+    assert isinstance(extraction.dryness(Estimate(0.0), juice, None, None), Unknown)
+    assert Flows(fruit=fruit, wash_water=Estimate(0.0), press_aid=Estimate(0.0), juice=juice).pomace.value == 266.0
