@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from press_stories import RATED, START, Story, Told, known, load, params, play
 from tumpline.pressing.entries import LoadOn
-from tumpline.pressing.events import Event, ReadingTaken
+from tumpline.pressing.events import EntryMade, Event, ReadingTaken
 from tumpline.pressing.records import Condition, Summary
 
 small = settings(max_examples=20, derandomize=True, deadline=None)
@@ -31,8 +31,11 @@ def figures(summary: Summary) -> Summary:
 
 
 def delayed(events: list[Event], rng: random.Random, most: float) -> list[Event]:
-    """Every reading travels for up to `most` seconds; what people wrote arrives in order."""
-    arrivals = [(e.at + (rng.random() * most if isinstance(e, ReadingTaken) else 0.0), i) for i, e in enumerate(events)]
+    """Every reading travels for up to `most` seconds; what people wrote arrives at once."""
+    arrivals = []
+    for i, event in enumerate(events):
+        assert isinstance(event, ReadingTaken | EntryMade)
+        arrivals.append((event.at + (rng.random() * most if isinstance(event, ReadingTaken) else 0.0), i))
     return [events[i] for _, i in sorted(arrivals)]
 
 
