@@ -116,7 +116,8 @@ class Signal(BaseModel):
             if not self.kind.total:
                 yield Problem("rollover", f"belongs to counters; {self.name} is none, and no rollover is accepted")
             elif isinstance(capacity, Refused):
-                yield Problem("rollover", capacity.reason)
+                units = accepted(self.kind.quantity.value)
+                yield Problem("rollover", f"is no capacity; a number with a unit of {units} is accepted")
             elif capacity <= 0.0:
                 yield Problem("rollover", "holds nothing; a capacity above 0 is accepted")
 

@@ -25,11 +25,6 @@ class LineWire(Struct, frozen=True):
     formats: dict[str, PayloadFormat]
     """By signal; a signal without one is not read."""
 
-    def subscriptions(self) -> list[str]:
-        """Every topic filter that brings something of this line, its existing transmitters' topics included."""
-        foreign = sorted({form.topic for form in self.formats.values() if form.topic is not None})
-        return [*Topics(self.root).subscriptions([self.params.id]), *foreign]
-
 
 class Decoded(Struct, frozen=True, gc=False):
     """What one message means."""

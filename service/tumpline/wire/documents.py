@@ -28,6 +28,7 @@ from tumpline.wire.figures import (
     plain,
     rounded_or_none,
     seconds,
+    sources,
     time_or_none,
 )
 from tumpline.wire.times import to_rfc3339
@@ -46,6 +47,8 @@ CAUTION = (
 )
 """The standing notice of every document that people may act on."""
 
+_TIMES = ("start", "end")
+"""Keys of an event's data that are times."""
 _encode = msgspec.json.Encoder().encode
 
 
@@ -76,6 +79,16 @@ def live_document(live: Live) -> Document:
         **figure("fruit_kg", live.fruit),
         **figure("juice_l", live.juice, LITRES),
         **percentage("pomace_dry_matter_pct", live.pomace_dry_matter),
+        "sources": sources(
+            {
+                "yield_10min_l_per_t": live.recent_yield,
+                "load_yield_l_per_t": live.load_yield,
+                "yield_l_per_t": live.shift_yield,
+                "fruit_kg": live.fruit,
+                "juice_l": live.juice,
+                "pomace_dry_matter_pct": live.pomace_dry_matter,
+            }
+        ),
         **_current(live),
         "alarms": [alarm_document(alarm, live.line) for alarm in live.alarms if alarm.state is not AlarmState.NORMAL],
         "caution": CAUTION,
@@ -120,6 +133,7 @@ def alarm_document(alarm: AlarmRecord, line: str) -> Document:
 def event_document(event: TellEvent, line: str, root: str) -> Document:
     """A CloudEvents 1.0 event; its id is the same whenever the same thing is told again, on replay too."""
     told = b"\0".join((line.encode(), event.kind.encode(), to_rfc3339(event.at).encode(), _encode(event.data)))
+    times = {key: to_rfc3339(value) for key in _TIMES if isinstance(value := event.data.get(key), float)}
     return {
         "specversion": "1.0",
         "id": hashlib.sha256(told).hexdigest()[:24],
@@ -127,7 +141,7 @@ def event_document(event: TellEvent, line: str, root: str) -> Document:
         "type": f"tumpline.{event.kind}",
         "time": to_rfc3339(event.at),
         "datacontenttype": "application/json",
-        "data": event.data,
+        "data": {**event.data, **times},
     }
 
 
@@ -177,6 +191,19 @@ def _shift_figures(summary: Summary) -> Document:
         **percentage("pomace_dry_matter_pct", summary.pomace_dry_matter),
         **figure("flume_water_l", summary.flume_water, LITRES),
         **percentage("potential_alcohol_pct", summary.potential_alcohol),
+        "sources": sources(
+            {
+                "fruit_kg": summary.fruit,
+                "juice_l": summary.juice,
+                "juice_kg": summary.juice_mass,
+                "yield_l_per_t": summary.extraction,
+                "mass_yield_pct": summary.mass_yield,
+                "pomace_kg": summary.pomace,
+                "pomace_dry_matter_pct": summary.pomace_dry_matter,
+                "flume_water_l": summary.flume_water,
+                "potential_alcohol_pct": summary.potential_alcohol,
+            }
+        ),
     }
 
 

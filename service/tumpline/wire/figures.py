@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from typing import Any
 
 from tumpline.pressing.records import Known, Unknown
@@ -50,6 +51,15 @@ def figure(key: str, known: Known, factor: float = 1.0, *, floor: float = 0.0, c
 def percentage(key: str, known: Known) -> Document:
     """A fraction as a figure in per cent, between 0 and 100."""
     return figure(key, known, PERCENT, ceiling=100.0)
+
+
+def sources(figures: Mapping[str, Known]) -> Document:
+    """Of every known figure, where its uncertainty comes from, the largest part first: meters by the signal's name."""
+    return {
+        key: [term.source for term in sorted(known.terms, key=lambda term: -term.u) if term.u > 0.0]
+        for key, known in figures.items()
+        if not isinstance(known, Unknown)
+    }
 
 
 def plain(key: str, value: float | None, why: str, factor: float = 1.0) -> Document:

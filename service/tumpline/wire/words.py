@@ -45,9 +45,11 @@ def quoted(value: object) -> str:
 
 
 def nearest(word: str, known: Iterable[str]) -> str | None:
-    """The known word that looks most like this one, or None where none does."""
+    """The known word that begins like this one, else looks most like it, or None where none does."""
     by_lower = {k.lower(): k for k in known}
-    found = get_close_matches(word[:_LONGEST_QUOTE].lower(), by_lower, n=1, cutoff=0.5)
+    word = word[:_LONGEST_QUOTE].lower()
+    begun = [k for k in by_lower if k.startswith(word)] if len(word) > 2 else []
+    found = begun or get_close_matches(word, by_lower, n=1, cutoff=0.5)
     return by_lower[found[0]] if found else None
 
 

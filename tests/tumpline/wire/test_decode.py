@@ -125,8 +125,3 @@ def test_lines_are_kept_apart() -> None:
         decoded = decoder.decode(topic, NOTE, ARRIVED)
         assert decoded is not None and decoded.line == line
     assert decoder.decode("annex/tumpline/line-1/book/note", NOTE, ARRIVED) is None
-
-
-def test_a_line_subscribes_to_its_own_and_its_transmitters_topics() -> None:
-    """Nothing is missed and nothing else is heard."""
-    assert line_wire().subscriptions() == ["tumpline/line-1/signal/#", "tumpline/line-1/book/+", "meters/juice"]

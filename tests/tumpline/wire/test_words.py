@@ -33,6 +33,7 @@ def test_whatever_comes_from_outside_stays_one_short_line(value: object) -> None
     [
         ("mill/thruput", ["mill/throughput", "juice/flow"], "mill/throughput"),
         ("PORT", ["host", "port"], "port"),
+        ("password", ["port", "password_file"], "password_file"),
         ("zzz", ["host", "port"], None),
     ],
 )

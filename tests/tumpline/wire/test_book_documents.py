@@ -1,0 +1,48 @@
+"""Loads, vats, trailers and stops in documents."""
+
+from msgspec.structs import replace
+
+from records import LOAD, SEVEN, STOP, TRAILER, VAT
+from tumpline.wire.book_documents import load_document, stop_document, trailer_document, vat_document
+
+
+def test_a_load_says_what_became_of_it() -> None:
+    """Whose fruit it was, what it weighed, and what juice it gave."""
+    document = load_document(LOAD)
+    assert (document["load"], document["grower"], document["net_kg"]) == ("L-7", "Coppice Farm", 4210.0)
+    assert document["varieties"] == [{"name": "Dabinett", "share": 0.6}, {"name": "Michelin", "share": 0.4}]
+    assert document["fruit_kg"] == {"value": 4200.0, "low": 4143.0, "high": 4257.0}
+    assert document["juice_l"] == {"value": 3000.0, "low": 2981.0, "high": 3019.0}
+    assert document["yield_l_per_t"]["value"] == 714.286
+    assert document["pomace_dry_matter_pct"] is None
+    assert document["pomace_dry_matter_pct_unknown"] == "no sample of this fruit has been measured"
+    assert (document["on"], document["off"]) == ("2026-10-14T07:01:00.000000Z", None)
+
+
+def test_a_vat_knows_whose_juice_it_holds() -> None:
+    """Juice of fruit that no entry names has no load, and is not left out."""
+    document = vat_document(VAT)
+    assert [part["load"] for part in document["from"]] == ["L-7", None]
+    assert document["from"][0]["juice_l"]["value"] == 2900.0
+    assert document["from"][1]["juice_l_unknown"] == "no load was on"
+    assert (document["contents_l"], document["capacity_l"]) == (7250.0, 10000.0)
+    assert (document["brix"], document["acidity_g_per_l"], document["tannin_g_per_l"]) == (12.1, 4.5, 2.0)
+    assert document["class"] == "bittersweet"
+
+
+def test_a_trailer_knows_whose_pomace_it_carries() -> None:
+    """Mass, dryness and origin of what goes to the cattle."""
+    document = trailer_document(replace(TRAILER, weighed=1210.0))
+    assert document["pomace_kg"]["value"] == 1200.0
+    assert document["dry_matter_pct"] == {"value": 24.5, "low": 22.54, "high": 26.46}
+    assert document["from"] == [{"load": "L-7", "pomace_kg": document["pomace_kg"]}]
+    assert (document["capacity_kg"], document["weighed_kg"]) == (8000.0, 1210.0)
+
+
+def test_a_stop_has_a_duration_once_it_is_over() -> None:
+    """While it lasts, its end and its length are not known."""
+    over, lasting = stop_document(STOP), stop_document(replace(STOP, end=None))
+    assert (over["end"], over["duration_s"]) == ("2026-10-14T07:35:00.250000Z", 300.25)
+    assert (lasting["end"], lasting["duration_s"]) == (None, None)
+    assert over["start"] == lasting["start"] == "2026-10-14T07:30:00.000000Z"
+    assert STOP.start > SEVEN
