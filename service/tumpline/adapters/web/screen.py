@@ -29,10 +29,7 @@ BAND: dict[Condition, tuple[str, Html]] = {
             el("path", d="M17 8C21 15 22 16 22 18A5 5 0 0 1 12 18C12 16 13 15 17 8Z"),
         ),
     ),
-    Condition.UNKNOWN: (
-        "none",
-        join(el("circle", cx=12, cy=12, r=8, class_="hollow"), el("path", d="M11 6H13V18H11Z")),
-    ),
+    Condition.UNKNOWN: ("none", el("circle", cx=12, cy=12, r=8, class_="hollow", stroke_dasharray="5 3.4")),
 }
 """How a condition looks: its kind of fill, then its shape."""
 NO_DATA_SHAPE = el("path", d="M12 1A11 11 0 1 1 11.9 1ZM10.5 5V14H13.5V5ZM10.5 16V19H13.5V16Z", fill_rule="evenodd")

@@ -95,7 +95,7 @@
     clearTimeout(silence);
     if (lostAt === null) {
       lostAt = performance.now();
-      main.classList.add("old", "lost");
+      main.classList.add("old");
       showLost();
       sayNews();
     }
@@ -104,7 +104,6 @@
   const found = () => {
     lostAt = null;
     wait = FIRST_WAIT_MS;
-    main.classList.remove("lost");
   };
 
   const reloadOnce = (build) => {
