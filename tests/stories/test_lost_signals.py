@@ -1,6 +1,9 @@
 """Nothing heard is not nothing there: a silent signal is told, counted, and never read as zero."""
 
-from press_stories import YIELD, Story, inside, known, params, play
+import pytest
+
+from press_stories import YIELD, Story, inside, known, load, params, play
+from tumpline.pressing.entries import Vat
 from tumpline.pressing.events import ReadingRefused, ReadingTaken
 from tumpline.pressing.records import Condition, Unknown
 
@@ -58,6 +61,23 @@ def test_half_an_hour_without_the_juice_meter_is_worth_little_and_says_so() -> N
     assert inside(sum(story.pressed.values()), summary.juice)
     value, low, high = known(summary.juice).figure()
     assert high - low > 0.3 * value
+
+
+@pytest.mark.parametrize("meter", ["juice/flow", "mill/throughput"])
+def test_a_meter_that_never_spoke_leaves_unknown_and_not_zero(meter: str) -> None:
+    """What it would have measured, the yields and the dryness are unknown, and the reason names the meter."""
+    story = Story().start().write(load("41", 600.0)).put_on("41").write(Vat("A")).idle(20).run(600).idle(60)
+    summary = play(e for e in story.events if not (isinstance(e, ReadingTaken) and e.signal == meter)).summary
+    own = summary.juice if meter == "juice/flow" else summary.fruit
+    other = summary.fruit if meter == "juice/flow" else summary.juice
+    assert known(other).value > 0.0
+    for figure in (own, summary.extraction, summary.mass_yield, summary.pomace_dry_matter):
+        assert isinstance(figure, Unknown)
+        assert meter in figure.why
+    assert summary.balance.statistic is None
+    if meter == "juice/flow":
+        assert isinstance(summary.loads[0].juice, Unknown)
+        assert all(isinstance(v.juice, Unknown) for v in summary.vats)
 
 
 def test_readings_refused_or_of_no_fitted_signal_change_nothing_but_the_counts() -> None:

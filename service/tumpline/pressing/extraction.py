@@ -29,14 +29,25 @@ _WASH_WATER = (0.015, 0.010)
 _SUSPENDED = Estimate(0.005, (limits("solids in the juice", 0.003),))
 
 
-def yield_of(juice: Estimate, fruit: Estimate) -> Known:
-    """m³ per kg, or why not."""
+def yield_of(juice: Known, fruit: Known) -> Known:
+    """Juice per kg of fruit, or why not."""
+    if isinstance(fruit, Unknown):
+        return fruit
+    if isinstance(juice, Unknown):
+        return juice
     found = ratio(juice, fruit)
     return Unknown("no fruit was milled") if found is None else found
 
 
-def part_of(flow: Flow, name: str, amount: float) -> Estimate:
+def sum_of(flow: Flow, name: str) -> Known:
+    """A flow's sum; unknown where its meter was not heard at all."""
+    return flow.estimate(name) if flow.heard else Unknown(f"{name} was not heard in this shift")
+
+
+def part_of(flow: Flow, name: str, amount: float) -> Known:
     """A part of a flow's sum: it shares the meter's relative uncertainty, which is common to the whole shift."""
+    if not flow.heard:
+        return sum_of(flow, name)
     whole = sum(flow.amounts)
     if whole <= 0.0:
         return Estimate(0.0)
@@ -60,26 +71,31 @@ def recent_yield(ledger: Ledger, attribution: Attribution, kernel: Kernel) -> Kn
     wander = math.sqrt(sum((m - mean) ** 2 for m in aligned) / len(aligned))
     ends = aligned[-1] - aligned[0]
     moved = kernel.u_mean / BIN * math.hypot(ends, 0.5 * wander)
-    fruit_estimate = part_of(ledger.fruit, "mill/throughput", fruit).plus(normal("residence time", moved))
-    return yield_of(part_of(ledger.juice, "juice/flow", sum(juice)), fruit_estimate)
+    milled = _plus(part_of(ledger.fruit, "mill/throughput", fruit), normal("residence time", moved))
+    return yield_of(part_of(ledger.juice, "juice/flow", sum(juice)), milled)
 
 
-def load_juice(ledger: Ledger, portion: Portion, *, shared_ends: int, kernel: Kernel) -> Estimate:
+def _plus(figure: Known, term: Term) -> Known:
+    return figure if isinstance(figure, Unknown) else figure.plus(term)
+
+
+def load_juice(ledger: Ledger, portion: Portion, *, shared_ends: int, kernel: Kernel) -> Known:
     """A load's juice: where its end is mixed with a neighbour's, the residence time decides who gets the litres."""
     juice = part_of(ledger.juice, "juice/flow", portion.juice)
     if shared_ends == 0 or portion.aligned <= 0.0:
         return juice
     rate = _steady_rate(ledger.juice)
-    return juice.plus(normal("residence time", math.sqrt(shared_ends) * 0.5 * kernel.u_mean * rate))
+    return _plus(juice, normal("residence time", math.sqrt(shared_ends) * 0.5 * kernel.u_mean * rate))
 
 
-def load_fruit(ledger: Ledger, amount: float, *, shared_ends: int, seconds: float) -> Estimate:
+def load_fruit(ledger: Ledger, amount: float, *, shared_ends: int, seconds: float) -> Known:
     """A load's fruit: at each end that touches another load, `seconds` of milling may belong to either."""
     fruit = part_of(ledger.fruit, "mill/throughput", amount)
     if shared_ends == 0:
         return fruit
-    return fruit.plus(
-        limits("where one load ends in the flume", math.sqrt(shared_ends) * seconds * _steady_rate(ledger.fruit))
+    return _plus(
+        fruit,
+        limits("where one load ends in the flume", math.sqrt(shared_ends) * seconds * _steady_rate(ledger.fruit)),
     )
 
 
@@ -99,8 +115,10 @@ def brix_of(ledger: Ledger) -> Estimate | None:
     return Estimate(value / weight) if weight > 0.0 else None
 
 
-def juice_mass(juice: Estimate, brix: Estimate | None) -> Estimate:
+def juice_mass(juice: Known, brix: Estimate | None) -> Known:
     """kg of juice from its volume; without °Bx the usual range of cider juice stands in."""
+    if isinstance(juice, Unknown):
+        return juice
     known = brix if brix is not None else _BRIX
     middle = juice_physics.density(known.value)
     if isinstance(middle, juice_physics.OutOfRange):
@@ -110,16 +128,24 @@ def juice_mass(juice: Estimate, brix: Estimate | None) -> Estimate:
     return mass_of(juice, Estimate(middle, terms))
 
 
-def pomace_by_difference(fruit: Estimate, juice: Estimate) -> Estimate:
+def pomace_by_difference(fruit: Known, juice: Known) -> Known:
     """kg of pomace left over by the balance (massbalance.Flows.pomace)."""
+    if isinstance(fruit, Unknown):
+        return fruit
+    if isinstance(juice, Unknown):
+        return juice
     return _flows(fruit, juice).pomace
 
 
-def dryness(fruit: Estimate, juice: Estimate, brix: Estimate | None, fruit_dry_matter: Estimate | None) -> Known:
+def dryness(fruit: Known, juice: Known, brix: Estimate | None, fruit_dry_matter: Estimate | None) -> Known:
     """
     Dry matter of the pomace by difference, kg/kg; `fruit` and `juice` in kg. With nothing known of the fruit the usual
     range of cider apples makes the interval as wide as it has to be.
     """
+    if isinstance(fruit, Unknown):
+        return fruit
+    if isinstance(juice, Unknown):
+        return juice
     if fruit.value <= 0.0:
         return Unknown("no fruit was milled")
     sugar = brix if brix is not None else _BRIX

@@ -31,6 +31,13 @@ class Flow(Struct):
     gap: float = 0.0
     """Half-width of the gap going on; gaps are independent of each other."""
     gaps_squared: float = 0.0
+    blind: int = 0
+    """Bins closed without a reading in them or after them."""
+
+    @property
+    def heard(self) -> bool:
+        """False where every bin was closed blind: the sum is not zero then, it is not known."""
+        return not self.amounts or self.blind < len(self.amounts)
 
     def add(self, part: Integral, meter: SignalParams) -> None:
         """Close one bin with this much."""
@@ -138,7 +145,9 @@ def _close_flow(
     signal, meter = signals.get(flow_name), params.signal(flow_name)
     if signal is None or meter is None:
         flow.amounts.append(0.0)
+        flow.blind += 1
         return
+    flow.blind += signal.newest_at < start
     part = signal.integral(start, end, meter.stale_after)
     if end - signal.newest_at > meter.stale_after:  # closed without it: anything from nothing to twice the last rate
         part.fill += abs(signal.newest) * (end - max(start, signal.newest_at))

@@ -11,7 +11,7 @@ from tumpline.pressing.balance import Weighed, line_balance
 from tumpline.pressing.book import UNNAMED, Book
 from tumpline.pressing.ledger import Flow, Ledger
 from tumpline.pressing.params import LineParams
-from tumpline.pressing.quantities import Estimate, limits, ratio
+from tumpline.pressing.quantities import Estimate, limits
 from tumpline.pressing.records import (
     AlarmLoad,
     AlarmRecord,
@@ -41,9 +41,9 @@ class Shift(NamedTuple):
 
 
 def measured(flow: Flow, params: LineParams, *names: str) -> Known:
-    """A flow's sum; unknown when no such meter is fitted."""
+    """A flow's sum; unknown when no such meter is fitted, or heard."""
     fitted = next((n for n in names if params.signal(n) is not None), None)
-    return flow.estimate(fitted) if fitted else Unknown(f"no {names[0]} is fitted")
+    return extraction.sum_of(flow, fitted) if fitted else Unknown(f"no {names[0]} is fitted")
 
 
 def brix(shift: Shift) -> Estimate | None:
@@ -82,7 +82,7 @@ def extraction_of(shift: Shift) -> Known:
     """Yield of the whole shift, over the fruit whose juice has come."""
     aligned = sum(shift.attribution.aligned)
     fruit = extraction.part_of(shift.ledger.fruit, "mill/throughput", aligned)
-    return extraction.yield_of(shift.ledger.juice.estimate("juice/flow"), fruit)
+    return extraction.yield_of(extraction.sum_of(shift.ledger.juice, "juice/flow"), fruit)
 
 
 def dryness_of(shift: Shift, portion: Portion | None = None) -> Known:
@@ -172,13 +172,12 @@ class Course(NamedTuple):
 def sum_up(shift: Shift, course: Course) -> Summary:
     """The summary document's record."""
     ledger, params = shift.ledger, shift.params
-    fruit = ledger.fruit.estimate("mill/throughput")
-    juice = ledger.juice.estimate("juice/flow")
+    fruit = extraction.sum_of(ledger.fruit, "mill/throughput")
+    juice = extraction.sum_of(ledger.juice, "juice/flow")
     sugar = brix(shift)
     mass = extraction.juice_mass(juice, sugar)
-    mass_yield = ratio(mass, fruit)
     pomace = measured(ledger.pomace, params, "pomace/flow", "pomace/trailer")
-    if isinstance(pomace, Unknown) and fruit.value > 0.0:
+    if isinstance(pomace, Unknown) and sum(ledger.fruit.amounts) > 0.0:
         pomace = extraction.pomace_by_difference(fruit, mass)
     seconds = course.end - course.start
     running = sum(
@@ -195,14 +194,16 @@ def sum_up(shift: Shift, course: Course) -> Summary:
         juice=juice,
         juice_mass=mass,
         extraction=extraction_of(shift),
-        mass_yield=Unknown("no fruit was milled") if mass_yield is None else mass_yield,
+        mass_yield=extraction.yield_of(mass, fruit),
         pomace=pomace,
         pomace_dry_matter=dryness_of(shift),
         flume_water=measured(ledger.water, params, "flume/flow"),
         potential_alcohol=_alcohol(sugar),
         time=course.time,
         availability=running / seconds if seconds > 0.0 else None,
-        effectiveness=fruit.value / params.rated_throughput / running if running > 0.0 else None,
+        effectiveness=None
+        if isinstance(fruit, Unknown) or running <= 0.0
+        else fruit.value / params.rated_throughput / running,
         stops=course.stops,
         mean_time_between_stops=running / len(stopped) if stopped else None,
         mean_stop=sum(stopped) / len(stopped) if stopped else None,
@@ -224,10 +225,14 @@ def _alcohol(sugar: Estimate | None) -> Known:
     return Unknown(found.sentence) if isinstance(found, juice_physics.OutOfRange) else found
 
 
-def _balance(shift: Shift, fruit: Estimate, juice: Estimate) -> Balance:
+def _balance(shift: Shift, fruit: Known, juice: Known) -> Balance:
     """The meters held against each other over the whole shift."""
+    if isinstance(fruit, Unknown) or isinstance(juice, Unknown):
+        silent = fruit if isinstance(fruit, Unknown) else juice
+        return Balance({"fruit_kg": fruit, "juice_kg": juice}, silent, None, None, None, isolable=False)
     weigher = next((n for n in ("pomace/flow", "pomace/trailer") if shift.params.signal(n) is not None), None)
-    pomace = Weighed(weigher, shift.ledger.pomace.estimate(weigher)) if weigher else None
+    weighed = shift.ledger.pomace
+    pomace = Weighed(weigher, weighed.estimate(weigher)) if weigher and weighed.heard else None
     return line_balance(
         fruit=Weighed("mill/throughput", fruit),
         water=extraction.carried_in(fruit),

@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from tumpline.pressing import lookout
 from tumpline.pressing import shift as shifts
-from tumpline.pressing.extraction import recent_yield
+from tumpline.pressing.extraction import recent_yield, sum_of
 from tumpline.pressing.ledger import Ledger
 from tumpline.pressing.params import LineParams
 from tumpline.pressing.records import (
@@ -97,8 +97,8 @@ class View:
             self._kept = _Totals(
                 recent=recent_yield(ledger, state.attribution, self._kernel),
                 extraction=shifts.extraction_of(shift),
-                fruit=ledger.fruit.estimate("mill/throughput"),
-                juice=ledger.juice.estimate("juice/flow"),
+                fruit=sum_of(ledger.fruit, "mill/throughput"),
+                juice=sum_of(ledger.juice, "juice/flow"),
                 dryness=shifts.dryness_of(shift),
                 load=shifts.load_record(shift, load) if load in book.loads else None,
                 milled=portion.fruit if portion else 0.0,

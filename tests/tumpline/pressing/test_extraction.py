@@ -88,17 +88,26 @@ def test_a_line_that_fills_or_drains_has_no_live_yield(fruit: list[float], why: 
 def test_a_part_of_a_flow_is_as_good_as_the_whole() -> None:
     """Half the fruit has half the doubt: the meter's error is common to all of the shift."""
     flow = Flow([5.0] * 10, of_reading=0.75)
-    whole, half = flow.estimate("fruit"), extraction.part_of(flow, "fruit", 25.0)
+    whole, half = flow.estimate("fruit"), known(extraction.part_of(flow, "fruit", 25.0))
     assert (half.value, half.u) == pytest.approx((25.0, whole.u / 2.0))
-    assert extraction.part_of(Flow([0.0] * 10), "fruit", 0.0).value == 0.0
+    assert known(extraction.part_of(Flow([0.0] * 10), "fruit", 0.0)).value == 0.0
+
+
+def test_a_meter_that_was_never_heard_has_no_sum() -> None:
+    """Every bin closed blind is not a sum of zero; one bin that was heard is a sum."""
+    silent = Flow([0.0] * 10, blind=10)
+    for figure in (extraction.sum_of(silent, "juice/flow"), extraction.part_of(silent, "juice/flow", 0.0)):
+        assert isinstance(figure, Unknown)
+        assert "juice/flow was not heard" in figure.why
+    assert known(extraction.sum_of(Flow([0.0] * 10, blind=9), "juice/flow")).value == 0.0
 
 
 def test_a_load_s_shared_ends_cost_sharpness() -> None:
     """None, one or two neighbours: fruit and juice become less sharp with each, the value stays."""
     ledger, _ = pressed([5.0] * 200)
     portion = Portion(fruit=500.0, aligned=500.0, juice=0.35)
-    fruit = [extraction.load_fruit(ledger, 500.0, shared_ends=n, seconds=10.0) for n in range(3)]
-    juice = [extraction.load_juice(ledger, portion, shared_ends=n, kernel=KERNEL) for n in range(3)]
+    fruit = [known(extraction.load_fruit(ledger, 500.0, shared_ends=n, seconds=10.0)) for n in range(3)]
+    juice = [known(extraction.load_juice(ledger, portion, shared_ends=n, kernel=KERNEL)) for n in range(3)]
     for estimates in (fruit, juice):
         assert estimates[0].value == estimates[2].value
         assert estimates[0].u < estimates[1].u < estimates[2].u
@@ -115,8 +124,8 @@ def test_the_brix_of_the_juice_is_weighted_by_the_juice() -> None:
 
 def test_juice_weighs_what_its_sugar_makes_it_weigh() -> None:
     """A cubic metre at 12 °Bx weighs about 1048 kg (20 °C); without the sugar it is about as much, and less sharp."""
-    sharp = extraction.juice_mass(Estimate(1.0), Estimate(12.0, (limits("brix", 0.2),)))
-    vague = extraction.juice_mass(Estimate(1.0), None)
+    sharp = known(extraction.juice_mass(Estimate(1.0), Estimate(12.0, (limits("brix", 0.2),))))
+    vague = known(extraction.juice_mass(Estimate(1.0), None))
     assert sharp.value == pytest.approx(1048.0, abs=2.0)
     assert vague.value == pytest.approx(1052.0, abs=8.0)
     assert vague.u > 5.0 * sharp.u
@@ -136,7 +145,7 @@ def test_dryness_by_difference_is_wide_until_somebody_dries_a_sample() -> None:
 def test_dryness_closes_the_balance_of_dry_matter() -> None:
     """Dry matter in the fruit is dry matter in juice and pomace together (worked by hand)."""
     fruit, juice = Estimate(1000.0), Estimate(734.0)
-    pomace = extraction.pomace_by_difference(fruit, juice).value
+    pomace = known(extraction.pomace_by_difference(fruit, juice)).value
     assert pomace == pytest.approx(1000.0 * 1.015 - 734.0)
     found = known(extraction.dryness(fruit, juice, Estimate(12.0), Estimate(0.16))).value
     dissolved = 734.0 * (0.005 + 0.995 * 0.12)
