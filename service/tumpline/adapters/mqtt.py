@@ -297,14 +297,15 @@ class MqttLink:
             self._socket, self._up = None, False
             client._on_socket_close(paho, data, sock)
 
-        paho.on_message = self._message
+        paho._handle_on_message = self._message  # type: ignore[method-assign]  # on_message costs a search for each
+        paho.disable_logger()  # it would put words together for every packet
         paho.on_connect = answered
         paho.on_disconnect = lost
         paho.on_publish = confirmed
         paho.on_socket_open = opened
         paho.on_socket_close = closed
 
-    def _message(self, _: Paho, data: Any, message: MQTTMessage) -> None:
+    def _message(self, message: MQTTMessage) -> None:
         self._count += 1
         try:
             topic = message.topic

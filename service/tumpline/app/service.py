@@ -8,7 +8,6 @@ from typing import Any, NoReturn
 
 import structlog
 
-from tumpline.adapters.influx import InfluxSender
 from tumpline.adapters.mqtt import Account, BrokerError, MqttLink
 from tumpline.adapters.sqlite import SqliteStore
 from tumpline.adapters.web.page import Page
@@ -147,6 +146,8 @@ class Service:
     def _start_influx(self, journal: Journal, store: SqliteStore) -> None:
         influx = self.settings.influx
         if influx is not None:
+            from tumpline.adapters.influx import InfluxSender  # a third of the start, for those who have one
+
             sender = InfluxSender(
                 outbox=Outbox(journal, store),
                 url=influx.url,

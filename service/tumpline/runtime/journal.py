@@ -6,6 +6,7 @@ snapshots say after which row they were taken, outputs up to which row they are 
 """
 
 import asyncio
+from collections import OrderedDict
 from collections.abc import Callable, Iterable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from typing import TypeVar
@@ -15,7 +16,7 @@ from tumpline.runtime.ports import Arrival, Outgoing, Outputs, Row, Snapshot, St
 T = TypeVar("T")
 
 REMEMBERED = 10_000
-"""Rows in which a redelivered message is looked for after a start: more than the broker can have under way."""
+"""Messages of a line among which a redelivered one is looked for: more than the broker can have under way."""
 FAULTS_ALLOWED = 3
 """So often one row may stop the service before it is set aside."""
 _PRUNED_AT_ONCE = 5_000  # about 20 ms of the store's thread
@@ -29,8 +30,8 @@ class Journal:
         self._thread = ThreadPoolExecutor(1, "journal")
         self.seq = 0
         """The newest row's number; 0 before the first."""
-        self._known: dict[str, dict[int, int]] = {}
-        """By line and the broker's number: a hash of the newest message journalled under it."""
+        self._known: dict[str, OrderedDict[int, int]] = {}
+        """By line and the broker's number, oldest first: a hash of the newest message journalled under it."""
         self.redelivered = 0
         """Messages that the broker sent again although they were durable."""
 
@@ -59,7 +60,7 @@ class Journal:
                 continue
             if mid:
                 content = hash((topic, payload))
-                if dup and self._known.get(line, {}).get(mid) == content:
+                if dup and line in self._known and self._known[line].get(mid) == content:
                     self.redelivered += 1
                     continue
                 self._remember(line, mid, content)
@@ -114,7 +115,11 @@ class Journal:
             )
 
     def _remember(self, line: str, mid: int, content: int) -> None:
-        self._known.setdefault(line, {})[mid] = content
+        known = self._known.setdefault(line, OrderedDict())
+        known[mid] = content
+        known.move_to_end(mid)
+        if len(known) > REMEMBERED:
+            known.popitem(last=False)
 
     async def call(self, work: Callable[..., T], *args: object) -> T:
         """Have the store's thread do this piece of work on the store."""

@@ -126,7 +126,12 @@ class Loop:
         """Called when messages for the broker have been stored."""
 
     async def run(self) -> None:
-        """Until `stop`. Raises LineFailedError for a bug, StoreError where the last batch could not be stored."""
+        """
+        Until `stop`. Raises LineFailedError for a bug, StoreError where the last batch could not be stored.
+
+        Begins with a snapshot: a line without one would not know at the next start which rows are its own.
+        """
+        await self._store([], self._snapshots())
         while not self._stopping:
             await self.inbox.gather(SOON if self._dispatch.pressing else IDLE / max(1.0, self._clock.speed))
             await self._pass()
