@@ -41,7 +41,7 @@ class Figure(NamedTuple):
     high: float
 
 
-class Estimate(Struct, frozen=True):
+class Estimate(Struct, frozen=True, tag=True):
     """A value and the independent terms of its uncertainty, in one unit."""
 
     value: float

@@ -15,7 +15,7 @@ from tumpline.pressing.entries import Variety
 from tumpline.pressing.quantities import Estimate
 
 
-class Unknown(Struct, frozen=True):
+class Unknown(Struct, frozen=True, tag=True):
     """A figure that cannot be known now."""
 
     why: str
