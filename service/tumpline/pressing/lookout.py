@@ -65,7 +65,7 @@ def observe(state: State, params: LineParams, now: float, *, blocked: bool, star
     if fruit is not None:
         state.milling = fruit > (_FRUIT_OFF if state.milling else _FRUIT_ON) * rated
         if state.milling:
-            state.throughput += (fruit - state.throughput) / 60.0
+            state.throughput += (fruit - state.throughput) / (60.0 if state.throughput > 0.0 else 1.0)
     if juice is not None and juice > _JUICE_ON * rated * params.expected_yield:
         state.juiced_at = now
     wash = value(state, params, "press/wash-pressure", now)

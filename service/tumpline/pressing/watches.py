@@ -212,6 +212,8 @@ class JuiceWatch(Struct):
     active: bool = False
     usual: float | None = None
     """m³/kg while normal."""
+    learned: int = 0
+    """Bins that `usual` rests on, up to a memory of sixty."""
     low: int = 0
     good: int = 0
     share: float | None = None
@@ -223,11 +225,8 @@ class JuiceWatch(Struct):
         if len(steady) < 24 or top < 0.3 * rated_bin or min(steady) < 0.7 * top:
             self.low = 0
             return
-        bins = 60 if _in_bursts(juice) else 6
-        fruit = sum(aligned[-bins:])
-        if fruit <= 0.0 or len(aligned) < bins:
-            return
-        recent = sum(juice[-bins:]) / fruit
+        bins = 60 if _in_bursts(aligned, juice) else 6
+        recent = sum(juice[-bins:]) / sum(aligned[-bins:])
         usual = self.usual if self.usual is not None else 0.8 * expected
         self.share = recent / usual
         self.low = self.low + 1 if self.share < 0.8 else 0
@@ -237,7 +236,9 @@ class JuiceWatch(Struct):
         elif self.good >= 4:
             self.active = False
         if not self.active and self.low == 0:
-            self.usual = recent if self.usual is None else self.usual + (recent - self.usual) / 60.0
+            self.learned += 1
+            usual = self.usual or 0.0
+            self.usual = usual + (recent - usual) / min(self.learned, 60)
 
     def verdict(self, *, pressing: bool) -> Verdict:
         """What the watch says now; without fruit there is no juice to miss."""
@@ -249,11 +250,14 @@ class JuiceWatch(Struct):
         return Verdict(self.active, percent, 80.0, "%", cause)
 
 
-def _in_bursts(juice: list[float]) -> bool:
-    """Juice that is pumped from a sump by a float switch shows as bins of nothing between full ones."""
-    recent = juice[-60:]
-    top = max(recent, default=0.0)
-    return sum(1 for a in recent if a < 0.05 * top) >= 6
+def _in_bursts(aligned: list[float], juice: list[float]) -> bool:
+    """
+    Juice that is pumped from a sump by a float switch shows as bins of nothing between full ones, while the fruit that
+    gives it goes on. A line that is filling or draining has no such fruit.
+    """
+    fruit, juice = aligned[-60:], juice[-60:]
+    full, running = max(juice, default=0.0), 0.7 * max(fruit, default=0.0)
+    return sum(1 for m, a in zip(fruit, juice, strict=True) if a < 0.05 * full and m > running) >= 6
 
 
 def lost(names: list[str]) -> Verdict:
