@@ -75,7 +75,7 @@ def parse_accuracy(text: str, *, unit: str, dimension: str, span: float | None) 
         elif share[2] == "reading":
             of_reading += float(share[1]) / 100.0
         elif span is None:
-            return Refused(f'has {quoted(part.strip())} but there is no "range"; a share of one needs it')
+            return Refused(f'has {quoted(part.strip())} but there is no "range"; with one it is accepted')
         else:
             fixed += float(share[1]) / 100.0 * span
     return Accuracy(of_reading=of_reading, fixed=fixed)

@@ -13,7 +13,7 @@ from tumpline.wire.jsontext import wrong_type
 from tumpline.wire.times import A_TIME, from_rfc3339
 from tumpline.wire.words import Refused, did_you_mean, listed, quoted
 
-SAMPLE_FIGURES = ("dry_matter_pct", "brix", "acidity_g_per_l", "tannin_g_per_l", "ph")
+_SAMPLE_FIGURES = ("dry_matter_pct", "brix", "acidity_g_per_l", "tannin_g_per_l", "ph")
 _SAMPLED = ("fruit", "juice", "pomace")
 _SHARES_WITHIN = 0.001
 _ID = re.compile(rf"({'|'.join(k for k in KINDS if k != 'correct')})-[0-9a-f]{{12}}", re.ASCII)
@@ -152,10 +152,10 @@ def _broken_rule(entry: Entry) -> str | None:
     """What is wrong with values that are each possible by themselves."""
     match entry:
         case Sample():
-            given = [name for name in SAMPLE_FIGURES if getattr(entry, name) is not None]
+            given = [name for name in _SAMPLE_FIGURES if getattr(entry, name) is not None]
             if len(given) != 1:
                 got = listed(given, last="and") if given else "no figure"
-                return f"it holds {got}; exactly one of {listed(SAMPLE_FIGURES)} is accepted"
+                return f"it holds {got}; exactly one of {listed(_SAMPLE_FIGURES)} is accepted"
         case Vat(capacity_l=float(capacity), contents_l=float(contents)) if contents > capacity:
             return f'"contents_l" is {contents:g}; up to the vat\'s "capacity_l" of {capacity:g} is accepted'
     return None

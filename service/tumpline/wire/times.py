@@ -17,7 +17,7 @@ def from_rfc3339(text: str) -> float | None:
     if not _RFC3339.fullmatch(text):
         return None
     try:
-        return (datetime.fromisoformat(text.upper()) - _EPOCH).total_seconds()
+        return datetime.fromisoformat(text.upper()).timestamp()
     except (ValueError, OverflowError):
         return None
 
@@ -27,6 +27,8 @@ def from_broker_time(text: str) -> float | None:
     The same for `tst` of a recording. Some versions print local time with a `Z` before the offset
     (`2026-10-14T07:00:00.123456Z+0100`): the offset counts, the `Z` does not.
     """
+    if text.endswith("Z+0000"):  # by far the most common
+        return from_rfc3339(text[:-5])
     found = _NOISY.fullmatch(text)
     return from_rfc3339(f"{found[1]}{found[2]}:{found[3]}" if found else text)
 
