@@ -32,7 +32,7 @@ class Cake:
     """Milled fruit, kg/m³."""
     free_share: float = 0.5
     """Share of the juice that drains before the first roller."""
-    dryness_at_reference: float = 0.327
+    dryness_at_reference: float = 0.3
     """Dry matter of pomace pressed without end at the reference pressure."""
     reference_bar: float = 4.5
     pressure_exponent: float = 0.2

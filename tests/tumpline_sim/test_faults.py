@@ -1,0 +1,179 @@
+"""Each fault shows in the signals the way it does on a line."""
+
+from statistics import median
+from typing import Any
+
+import pytest
+
+from simulated import Run, run
+from tumpline_sim import Options, shift
+from tumpline_sim.faults import KINDS, FaultListError
+
+AT = 15.0
+LOOKED_AT = (
+    "flume/flow,mill/throughput,press/pressure,juice/flow,juice/total,mill/current,press/wash-pressure,pomace/flow"
+)
+HOUR: dict[str, Any] = {"seed": 2, "hours": 1.0, "signals": LOOKED_AT}
+
+
+def with_fault(kind: str, **options: Any) -> tuple[Run, dict[str, Any]]:
+    """A shift with one fault, and what the truth says of it."""
+    made = run(faults=f"{kind}@{AT:g}", **{**HOUR, **options})
+    (fault,) = made.truth["faults"]
+    assert fault["kind"] == kind.partition(":")[0]
+    return made, fault
+
+
+def kept(made: Run, name: str, start: float, end: float, **options: Any) -> float:
+    """A signal's mean as a share of what it is in the same shift without the fault."""
+    return made.mean(name, start, end) / run(**{**HOUR, **options}).mean(name, start, end)
+
+
+@pytest.mark.parametrize("seed", [2, 3])
+def test_a_blocked_mill(seed: int) -> None:
+    """Fruit stops within 4 s, the current jumps to 150 to 250 % and trips; water runs until the crew stops it."""
+    made, fault = with_fault("blocked", seed=seed, tidy=True)
+    at = fault["at"]
+    usual = median(made.values("mill/current", at - 300.0, at))
+    peak = max(made.values("mill/current", at - 0.5, at + 2.5))
+    assert 1.3 * usual < peak < 2.8 * usual
+    assert max(made.values("mill/throughput", at + 5.0, fault["until"] - 5.0)) == 0.0
+    assert max(made.values("mill/current", at + 6.0, fault["until"] - 30.0)) == 0.0
+    assert min(made.values("flume/flow", at, at + 18.0)) > 5.0
+    assert max(made.values("flume/flow", at + 62.0, fault["until"] - 30.0)) == 0.0
+    assert made.mean("mill/throughput", fault["until"] + 30.0, fault["until"] + 120.0) > 2.5
+
+
+def test_a_starved_mill() -> None:
+    """Hardly any fruit comes and the mill idles without tripping; water fails only where its pump is the cause."""
+    seen = set()
+    for seed in range(1, 5):
+        made, fault = with_fault("starved", seed=seed)
+        start, end = fault["at"] + 25.0, fault["until"] - 5.0
+        assert made.mean("mill/throughput", start, end) < 0.08 * 4.0
+        assert 0.3 * 28.0 < made.mean("mill/current", start, end) < 0.45 * 28.0
+        water = kept(made, "flume/flow", start, end, seed=seed)
+        assert water < 0.5 if fault["how"] == "flume pump" else 0.97 < water < 1.03
+        seen.add(fault["how"])
+    assert seen == {"flume pump", "elevator"}
+
+
+def test_low_juice() -> None:
+    """The meter reads a quarter to two fifths low for the same fruit: juice spilt, or held back in wetter pomace."""
+    seen = set()
+    for seed in range(1, 5):
+        made, fault = with_fault("juice-low", seed=seed)
+        during = fault["at"] + 150.0, fault["until"]
+        assert 0.58 < kept(made, "juice/flow", *during, seed=seed) < 0.77
+        assert kept(made, "mill/throughput", *during, seed=seed) == pytest.approx(1.0, rel=0.01)
+        spilt, pomace = made.truth["juice_lost_l"], kept(made, "pomace/flow", *during, seed=seed)
+        if fault["how"] == "leak before the meter":
+            assert spilt > 20.0 and pomace == pytest.approx(1.0, rel=0.02)
+        else:
+            assert spilt == 0.0 and pomace > 1.4
+        seen.add(fault["how"])
+    assert seen == {"leak before the meter", "cloth suddenly blinded"}
+
+
+def test_a_lost_signal() -> None:
+    """The named sensor says nothing, the others go on."""
+    made, fault = with_fault("signal-lost:juice/flow")
+    assert fault["signal"] == "juice/flow"
+    assert made.values("juice/flow", fault["at"] + 0.5, fault["until"] - 0.5) == []
+    assert made.values("mill/throughput", fault["at"], fault["until"])
+
+
+def test_a_stone() -> None:
+    """One reading of the current is more than twice the usual, and nothing comes of it."""
+    made, fault = with_fault("stone", tidy=True)
+    usual = median(made.values("mill/current", fault["at"] - 300.0, fault["at"] - 1.0))
+    high = [v for v in made.values("mill/current", fault["at"] - 60.0, fault["at"] + 60.0) if v > 1.5 * usual]
+    assert len(high) == 1 and high[0] > 2.0 * usual
+    assert fault["until"] - fault["at"] < 1.0
+    assert made.mean("mill/current", fault["at"] + 2.0, fault["at"] + 60.0) == pytest.approx(usual, rel=0.1)
+
+
+def test_lost_air() -> None:
+    """The pressure sags to between half and four fifths over minutes, the yield falls with it, and both come back."""
+    made, fault = with_fault("air-lost")
+    before = made.mean("press/pressure", fault["at"] - 300.0, fault["at"])
+    lowest = min(made.values("press/pressure", fault["at"], fault["until"]))
+    assert 0.5 < lowest / before < 0.8
+    assert made.mean("press/pressure", fault["at"] + 5.0, fault["at"] + 25.0) > 0.85 * before
+    assert made.mean("press/pressure", fault["until"] + 90.0, fault["until"] + 300.0) == pytest.approx(before, rel=0.03)
+    assert kept(made, "juice/flow", fault["at"] + 200.0, fault["until"]) < 0.98
+
+
+def test_blinding() -> None:
+    """A slowly blinded cloth costs yield over most of an hour and makes pomace wetter, the wash pressure rises."""
+    made, fault = with_fault("blinding", hours=1.5)
+    late = fault["until"] - 600.0, fault["until"]
+    assert 0.75 < kept(made, "juice/flow", *late, hours=1.5) < 0.95
+    assert kept(made, "juice/flow", fault["at"], fault["at"] + 300.0, hours=1.5) > 0.97
+    assert kept(made, "pomace/flow", *late, hours=1.5) > 1.1
+    assert kept(made, "press/wash-pressure", *late, hours=1.5) > 1.05
+    assert fault["until"] - fault["at"] >= 2400.0
+
+
+def test_a_blocking_strainer() -> None:
+    """The flume loses its water slowly, over a quarter of an hour or more, and fruit still comes."""
+    made, fault = with_fault("strainer")
+    before = made.mean("flume/flow", fault["at"] - 300.0, fault["at"])
+    assert made.mean("flume/flow", fault["at"], fault["at"] + 60.0) > 0.95 * before
+    assert made.mean("flume/flow", fault["until"] - 30.0, fault["until"]) < 0.65 * before
+    assert fault["until"] - fault["at"] >= 900.0
+
+
+def test_a_drifting_meter() -> None:
+    """The juice meter drifts by 3 % of itself within the hour, its counter with it; the juice does not change."""
+    made, _ = with_fault("meter-drift", hours=1.5)
+    right = run(**{**HOUR, "hours": 1.5})
+    last = made.truth["end"] - 900.0, made.truth["end"] - 600.0
+    drift = made.mean("juice/flow", *last) / right.mean("juice/flow", *last) - 1.0
+    counts = [(r.values("juice/total", *last)[0], r.values("juice/total", *last)[-1]) for r in (made, right)]
+    counted, truly = (end - start for start, end in counts)
+    assert abs(drift) == pytest.approx(0.03, abs=0.003)
+    assert counted / truly - 1.0 == pytest.approx(drift, abs=0.005)
+    assert made.truth["juice_l"] == right.truth["juice_l"]
+
+
+def test_a_frozen_sensor() -> None:
+    """The named sensor repeats its last value to the digit while the others move."""
+    made, fault = with_fault("frozen:mill/throughput")
+    stuck = made.values("mill/throughput", fault["at"] + 0.5, fault["until"] - 0.5)
+    assert len(stuck) > 60 and len(set(stuck)) == 1 and stuck[0] > 0.0
+    assert len(set(made.values("juice/flow", fault["at"], fault["until"]))) > 30
+
+
+def test_a_fault_of_fruit_waits_for_fruit() -> None:
+    """Asked for before any fruit runs, a blocked mill comes a minute after the fruit."""
+    truth = run(hours=0.5, faults="blocked@0").truth
+    assert truth["edges"][0] + 59.0 <= truth["faults"][0]["at"] < truth["edges"][0] + 90.0
+
+
+def test_random_faults() -> None:
+    """Asked for random faults, a shift has some, of known kinds, inside the shift."""
+    kinds = set()
+    for seed in range(1, 7):
+        truth = run(seed=seed, hours=0.5, faults="random").truth
+        assert truth["faults"]
+        assert all(0.0 < f["at"] < f["until"] <= truth["end"] for f in truth["faults"])
+        kinds |= {f["kind"] for f in truth["faults"]}
+    assert kinds <= set(KINDS) and len(kinds) >= 5
+
+
+@pytest.mark.parametrize(
+    ("text", "why"),
+    [
+        ("flood@3", "'flood' is not a fault; one of blocked,"),
+        ("blocked", "write kind@minutes"),
+        ("blocked@-1", "write kind@minutes"),
+        ("blocked@nan", "write kind@minutes"),
+        ("blocked:juice/flow@3", "only signal-lost and frozen take a signal"),
+        ("frozen:juice/brix@3", "one of flume/flow, mill/throughput"),
+    ],
+)
+def test_a_list_that_cannot_be_read(text: str, why: str) -> None:
+    """A list of faults with a mistake is refused with what would be accepted."""
+    with pytest.raises(FaultListError, match=why):
+        shift(Options(faults=text))

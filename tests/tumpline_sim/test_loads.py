@@ -1,0 +1,32 @@
+"""The loads of a shift."""
+
+import itertools
+from random import Random
+
+import pytest
+
+from tumpline_sim.loads import GROWERS, plan_loads
+
+
+def test_loads_fill_the_time() -> None:
+    """All loads and the gaps between them take as long at the rated feed as there is time."""
+    loads = plan_loads(Random(1), day="1014", pressing_s=10_000.0, rate=4.0)
+    assert sum(load.kg / (4.0 / 3.6) + load.gap_before for load in loads) == pytest.approx(10_000.0)
+
+
+def test_neighbouring_loads_are_different_growers() -> None:
+    """Growers take turns, every load has its own name and its varieties are its grower's."""
+    loads = plan_loads(Random(1), day="1014", pressing_s=25_000.0, rate=4.0)
+    assert len({load.name for load in loads}) == len(loads) > 5
+    assert all(a.grower != b.grower for a, b in itertools.pairwise(loads))
+    for load in loads:
+        assert {name for name, _ in load.varieties} <= set(GROWERS[load.grower])
+
+
+def test_the_crews_figures_are_near_the_truth() -> None:
+    """Brix and dry matter as written down are near what the fruit has, and not exactly it."""
+    loads = [load for seed in range(20) for load in plan_loads(Random(seed), day="1", pressing_s=9_000.0, rate=4.0)]
+    assert all(abs(load.brix - load.fruit.brix) < 0.8 for load in loads)
+    sampled = [load for load in loads if load.dry_matter_pct is not None]
+    assert 0 < len(sampled) < len(loads)
+    assert all(abs(load.dry_matter_pct - 100.0 * load.fruit.dry_matter) < 0.8 for load in sampled)

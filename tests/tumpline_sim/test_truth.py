@@ -1,0 +1,96 @@
+"""The truth of a simulated shift agrees with itself."""
+
+import pytest
+
+from simulated import run
+
+SHIFTS = [
+    {},
+    {"seed": 3, "hours": 3.0, "faults": "random", "sump": True},
+    {"seed": 5, "faults": "juice-low@40,blocked@80", "hours": 2.5},
+]
+
+
+@pytest.mark.parametrize("options", SHIFTS)
+def test_mass_balance_closes(options: dict[str, object]) -> None:
+    """Fruit and the water on it leave as juice, spilt juice and pomace, to 1e-9 of the fruit."""
+    truth = run(**options).truth
+    density = truth["juice_kg"] / truth["juice_l"]
+    spilt = sum(
+        load["juice_lost_l"] * load["juice_kg"] / load["juice_l"] for load in truth["loads"] if load["juice_lost_l"]
+    )
+    left_over = truth["fruit_kg"] + truth["water_carried_kg"] - truth["juice_kg"] - spilt - truth["pomace_kg"]
+    assert abs(left_over) < 1e-9 * truth["fruit_kg"]
+    assert 1.03 < density < 1.07
+
+
+@pytest.mark.parametrize("options", SHIFTS)
+@pytest.mark.parametrize("key", ["fruit_kg", "juice_l", "juice_kg", "juice_lost_l", "pomace_kg"])
+def test_loads_add_up(options: dict[str, object], key: str) -> None:
+    """The shift's totals are the sums of its loads."""
+    truth = run(**options).truth
+    assert truth[key] == pytest.approx(sum(load[key] for load in truth["loads"]), rel=1e-9)
+
+
+@pytest.mark.parametrize("options", SHIFTS)
+def test_every_litre_and_kilogram_went_somewhere(options: dict[str, object]) -> None:
+    """What the vats and trailers took is, load by load, what the loads gave."""
+    truth = run(**options).truth
+    for places, key in ((truth["vats"], "juice_l"), (truth["trailers"], "pomace_kg")):
+        for load in truth["loads"]:
+            taken = sum(part[key] for place in places for part in place["from"] if part["load"] == load["load"])
+            assert taken == pytest.approx(load[key], rel=1e-9)
+
+
+@pytest.mark.parametrize("options", SHIFTS)
+def test_yields_are_ratios_of_sums(options: dict[str, object]) -> None:
+    """A yield is juice over fruit, of the shift and of each load; the shift's lies between its loads'."""
+    truth = run(**options).truth
+    for figures in (truth, *truth["loads"]):
+        assert figures["yield_l_per_t"] == pytest.approx(1000.0 * figures["juice_l"] / figures["fruit_kg"])
+    yields = [load["yield_l_per_t"] for load in truth["loads"]]
+    assert min(yields) <= truth["yield_l_per_t"] <= max(yields)
+
+
+def test_ten_minute_yields_follow_the_shift() -> None:
+    """Every minute has the yield of the ten minutes before it, near the shift's own while nothing is wrong."""
+    truth = run().truth
+    inside = [y for y in truth["yield_10_min"] if y["fruit_kg"] > 500.0]
+    assert len(inside) > 60
+    assert all(
+        b["at"] - a["at"] == 60.0 for a, b in zip(truth["yield_10_min"], truth["yield_10_min"][1:], strict=False)
+    )
+    assert all(abs(y["yield_l_per_t"] / truth["yield_l_per_t"] - 1.0) < 0.08 for y in inside)
+
+
+def test_ten_minute_fruit_is_the_fruit_milled() -> None:
+    """All fruit milled is sooner or later the fruit of some juice."""
+    truth = run(tidy=True).truth
+    windows = truth["yield_10_min"]
+    # Windows ten minutes apart, from the first to past the end, do not overlap and leave nothing out.
+    apart = [w["fruit_kg"] for w in windows if w["at"] % 600.0 == 0.0]
+    last = [w for w in windows if w["at"] % 600.0 == windows[-1]["at"] % 600.0][-1]
+    assert last["at"] + 60.0 > truth["end"] - 60.0
+    assert sum(apart) <= truth["fruit_kg"] * (1.0 + 1e-9)
+    assert sum(apart) == pytest.approx(truth["fruit_kg"], rel=0.1)
+
+
+def test_the_way_from_mill_to_juice() -> None:
+    """Juice comes about one to two minutes after its fruit was milled, with a spread of half a minute or so."""
+    for seed in range(1, 6):
+        delay = run(seed=seed, hours=0.5).truth["mill_to_juice"]
+        assert 55.0 < delay["mean_s"] < 115.0
+        assert 20.0 < delay["spread_s"] < 60.0
+
+
+def test_slower_fruit_arrives_later() -> None:
+    """After a stop the feed comes back slowly, and the juice of that fruit has taken longer."""
+    stopped = run(seed=2, faults="starved@45").truth
+    fault = stopped["faults"][0]
+    usual = [m["mean_s"] for m in stopped["mill_to_juice_by_minute"] if 1200 < m["at"] < fault["at"]]
+    during = [
+        m["mean_s"]
+        for m in stopped["mill_to_juice_by_minute"]
+        if fault["at"] + 60 < m["at"] < fault["until"] and m["mean_s"]
+    ]
+    assert max(during) > 1.2 * max(usual)
