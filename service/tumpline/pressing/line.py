@@ -44,6 +44,8 @@ from tumpline.pressing.view import View
 
 _IDLE_END = 3600.0
 """A shift that nobody named is over after an hour without fruit and juice."""
+_MILLING = frozenset({Condition.PRESSING, Condition.SLOW, Condition.FILLING})
+"""Fruit goes in: there may be juice to miss."""
 _TRACE = 0.02
 """Share of the rated flow below which a meter may only be showing its own zero (common practice, no source)."""
 
@@ -256,7 +258,7 @@ class PressLine:
         self._judge(now, lookout.observe(s, self.params, now, blocked=mill.active, starved=starved.active))
         self._apply("mill-blocked", mill, now)
         self._apply("fruit-starved", starved, now)
-        self._apply("juice-low", s.juice.verdict(pressing=s.condition in (Condition.PRESSING, Condition.SLOW)), now)
+        self._apply("juice-low", s.juice.verdict(pressing=s.condition in _MILLING), now)
         self._apply("signal-lost", watches.lost(lookout.unheard(s, self.params, now)), now)
         for name, alarm in s.alarms.items():
             if alarm.shelved_until is not None and now >= alarm.shelved_until and alarm.move(Trigger.UNSHELVED, now):

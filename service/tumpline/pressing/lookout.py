@@ -12,6 +12,7 @@ from tumpline.pressing.watches import Look
 _FRUIT_ON, _FRUIT_OFF = 0.10, 0.06  # of the rated throughput: milling begins above the one and ends below the other
 _JUICE_ON = 0.05  # of the juice that the rated throughput should give
 _JUICE_HOLD = 5.0  # seconds for which juice still counts as flowing
+_BETWEEN_BURSTS = 300.0  # the same while its fruit goes on: a float switch may be filling the sump (common practice)
 _WASHING = 0.5e5  # Pa in the belt wash
 
 
@@ -63,11 +64,15 @@ def observe(state: State, params: LineParams, now: float, *, blocked: bool, star
     rated = params.rated_throughput
     fruit, juice = value(state, params, "mill/throughput", now), value(state, params, "juice/flow", now)
     if fruit is not None:
-        state.milling = fruit > (_FRUIT_OFF if state.milling else _FRUIT_ON) * rated
+        before = state.milling
+        state.milling = fruit > (_FRUIT_OFF if before else _FRUIT_ON) * rated
+        if state.milling and not before:
+            state.milling_since = now
         if state.milling:
             state.throughput += (fruit - state.throughput) / (60.0 if state.throughput > 0.0 else 1.0)
     if juice is not None and juice > _JUICE_ON * rated * params.expected_yield:
         state.juiced_at = now
+    in_bursts = state.milling and state.juiced_at >= state.milling_since
     wash = value(state, params, "press/wash-pressure", now)
     return Seen(
         fruit=fruit,
@@ -75,7 +80,7 @@ def observe(state: State, params: LineParams, now: float, *, blocked: bool, star
         water=None,
         wash=None if wash is None else wash > _WASHING,
         milling=state.milling,
-        juicing=now - state.juiced_at <= _JUICE_HOLD,
+        juicing=now - state.juiced_at <= (_BETWEEN_BURSTS if in_bursts else _JUICE_HOLD),
         slow=state.throughput < 0.5 * rated,
         blocked=blocked,
         starved=starved,

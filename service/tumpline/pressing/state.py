@@ -45,6 +45,7 @@ class State(Struct):
     why: str = "nothing was heard yet"
     since: float = float("-inf")
     milling: bool = False
+    milling_since: float = float("-inf")
     juiced_at: float = float("-inf")
     throughput: float = 0.0
     """kg/s, a mean over about a minute of milling."""
