@@ -12,8 +12,12 @@ WITHOUT_A_MIRROR: frozenset[str] = frozenset()
 
 
 def has_behaviour(source: str) -> bool:
-    """True where a module defines a function; a module of plain records promises nothing that a test could break."""
-    return any(isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef) for node in ast.walk(ast.parse(source)))
+    """True where a module defines a function that does something; plain records and shapes promise nothing to break."""
+    return any(
+        isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef)
+        and any(not (isinstance(line, ast.Expr) and isinstance(line.value, ast.Constant)) for line in node.body)
+        for node in ast.walk(ast.parse(source))
+    )
 
 
 def mirrored(module: Path, *, root: Path, tests: Path) -> Path:
@@ -65,7 +69,8 @@ def test_a_module_without_its_test_is_found(tmp_path: Path) -> None:
     root, tests = tmp_path / "service" / "tumpline", tmp_path / "tests"
     (root / "wire").mkdir(parents=True)
     (tests / "tumpline" / "wire").mkdir(parents=True)
-    (root / "wire" / "units.py").write_text("def to_si(): ...")
+    (root / "wire" / "units.py").write_text("def to_si():\n    return 1")
+    (root / "wire" / "ports.py").write_text("class Port(Protocol):\n    def send(self): ...")
     (root / "wire" / "words.py").write_text("UNIT = 'L'")
     (tests / "tumpline" / "wire" / "test_unit.py").touch()
     assert unmirrored(root, tests) == {"tumpline/wire/units.py"}
