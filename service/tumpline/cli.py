@@ -4,6 +4,7 @@ import argparse
 import asyncio
 import sys
 from collections.abc import Callable, Coroutine, Sequence
+from importlib.metadata import version
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -134,6 +135,7 @@ def _count(messages: int) -> None:
 
 def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(prog="tumpline", description=_ABOUT)
+    parser.add_argument("--version", action="version", version=f"tumpline {version('tumpline')}")
     verbs = parser.add_subparsers(required=True, metavar="demo | run | check | replay | report | record")
     verbose = _shared("-v", "--verbose", action="store_true", help="log what helps to find faults")
     config = _shared("--config", type=Path, required=True, metavar="FILE", help="the settings")

@@ -170,8 +170,7 @@ class MqttLink:
                 pause = FIRST_PAUSE
                 await self._until_lost(client)
             except (aiomqtt.MqttError, OSError, ValueError) as error:  # ValueError: a name that is no host name
-                self._say(error)
-                self._other_version(error)
+                self._say(error, quietly=self._falls_back(error))
             await asyncio.sleep(pause * random.uniform(0.5, 1.0))
             pause = min(LONGEST_PAUSE, 2 * pause)
 
@@ -347,18 +346,25 @@ class MqttLink:
         if isinstance(self._socket, ssl.SSLSocket):
             asyncio.get_running_loop().call_soon(self._read)
 
-    def _say(self, error: Exception) -> None:
+    def _say(self, error: Exception, *, quietly: bool) -> None:
         why = _NUMBER.sub("", str(error)).removesuffix(".") or type(error).__name__
-        sentence = f"The broker at {self._account.where} cannot be reached: {why}."
-        if sentence != self.trouble:
-            self.trouble = sentence
+        what = "refuses us" if isinstance(error, MqttConnectError) else "cannot be reached"
+        sentence = f"The broker at {self._account.where} {what}: {why}."
+        if sentence != self.trouble and not quietly:
             log.warning("mqtt.disconnected", line=self._line, why=sentence)
+        self.trouble = sentence
 
-    def _other_version(self, error: Exception) -> None:
-        """Brokers that only know MQTT 3.1.1 refuse 5, or just hang up. Once we were connected the version stands."""
+    def _falls_back(self, error: Exception) -> bool:
+        """
+        Brokers that only know MQTT 3.1.1 refuse 5, or just hang up: try the one after the other.
+
+        True where 3.1.1 comes next and there is no trouble yet. Once we were connected the version stands.
+        """
         refused = isinstance(error, MqttConnectError) and "protocol" in str(error).lower()
         unanswered = "without an answer" in str(error) or "timed out" in str(error)
-        if not self.first.is_set() and (refused or unanswered):
-            v5 = self._version == aiomqtt.ProtocolVersion.V5
-            self._version = aiomqtt.ProtocolVersion.V311 if v5 else aiomqtt.ProtocolVersion.V5
-            self._client = None
+        if self.first.is_set() or not (refused or unanswered):
+            return False
+        was_newest = self._version == aiomqtt.ProtocolVersion.V5
+        self._version = aiomqtt.ProtocolVersion.V311 if was_newest else aiomqtt.ProtocolVersion.V5
+        self._client = None
+        return was_newest

@@ -8,7 +8,7 @@ journal's last rows again.
 
 import asyncio
 from collections import deque
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence, Set
 
 import structlog
 
@@ -56,6 +56,11 @@ class Inbox:
             self._held = True
             for broker in self._brokers.values():
                 broker.hold()
+
+    @property
+    def empty(self) -> bool:
+        """True while nothing waits."""
+        return not self._waiting
 
     def clear(self, line: str) -> None:
         """The line's connection is another one now: what the old one brought and is not durable will come again."""
@@ -161,8 +166,8 @@ class Loop:
     async def _pass(self) -> None:
         arrivals = self.inbox.take()
         rows = self._journal.number(arrivals)
-        if not arrivals:
-            rows = self._time_rows()
+        if self.inbox.empty:
+            rows += self._time_rows({arrival.line for arrival in arrivals})
         due = self._dispatch.pressing or self._clock.running() - self._stored_at >= IDLE
         if rows or (due and self._dispatch.gathered):
             await self._store(rows, self._snapshots() if self._snapshot_due() else [])
@@ -172,12 +177,12 @@ class Loop:
             self._feed.row(row)
         self._dispatch.show(self._lines, self._brokers)
 
-    def _time_rows(self) -> list[Row]:
-        """Event time goes on where nothing has arrived for a while and nothing can be on its way."""
+    def _time_rows(self, heard: Set[str]) -> list[Row]:
+        """Event time goes on where nothing has arrived for a while, nor just now, and nothing can be on its way."""
         rows = []
         now = self._clock.now()
         for name, lull in self._lulls.items():
-            if not self._brokers[name].connected:
+            if name in heard or not self._brokers[name].connected:
                 continue
             at, deadline = lull.passed(now), self._lines[name].next_deadline()
             if at is not None and deadline is not None and at >= deadline:
