@@ -24,6 +24,7 @@ class _Account:
             "fruit_kg": self.fruit,
             "juice_l": self.juice_l,
             "juice_kg": self.juice_kg,
+            "juice_lost_kg": self.lost_kg,
             "juice_lost_l": self.lost_l,
             "yield_l_per_t": 1000.0 * self.juice_l / self.fruit if self.fruit else None,
             "pomace_kg": self.pomace,
@@ -124,7 +125,14 @@ class Ledger:
             "flume_water_l": self._flume_l,
             "end": end,
             "loads": [
-                {"load": load.name, "grower": load.grower, **account.told()}
+                {
+                    "load": load.name,
+                    "grower": load.grower,
+                    "brix": load.fruit.brix,
+                    "fruit_dry_matter_pct": 100.0 * load.fruit.dry_matter,
+                    "juice_dry_matter_pct": 100.0 * load.fruit.juice_dry_matter,
+                    **account.told(),
+                }
                 for load, account in zip(self._loads, self._each, strict=True)
             ],
             "vats": [{"vat": vat, "from": self._shares(shares, "juice_l")} for vat, shares in self._vats.items()],

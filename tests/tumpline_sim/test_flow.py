@@ -15,7 +15,7 @@ def test_a_tank_gives_back_what_it_took() -> None:
         pour(tank.take(0.1), out)
         steps += 1
     assert steps < 200
-    assert (out[0].fruit, out[1].fruit) == (pytest.approx(30.0), pytest.approx(20.0))
+    assert [out[0].fruit, out[1].fruit] == pytest.approx([30.0, 20.0])
 
 
 def test_a_mixture_knows_its_age() -> None:

@@ -30,7 +30,7 @@ def test_every_message_arrives_once_confirmed(broker: Running) -> None:
     received: list[tuple[str, bytes]] = []
     ready: list[bool] = []
     listener = Client(CallbackAPIVersion.VERSION2)
-    listener.on_message = lambda _client, _data, message: received.append((message.topic, message.payload))
+    listener.on_message = lambda _client, _data, message: received.append((message.topic, bytes(message.payload)))
     listener.on_subscribe = lambda *_: ready.append(True)
     listener.connect("127.0.0.1", broker.port)
     listener.subscribe("tumpline/#", qos=1)
