@@ -5,12 +5,12 @@ from pathlib import Path
 
 import pytest
 
-from stage import Stage
+from runtime_fakes import Rig
 
 
-@pytest.fixture(name="stage")
-def _stage(tmp_path: Path) -> Iterator[Stage]:
-    """A line with everything around it."""
-    stage = Stage(tmp_path)
-    yield stage
-    stage.close()
+@pytest.fixture(name="rig")
+def _rig(tmp_path: Path) -> Iterator[Rig]:
+    """Two lines with everything around them."""
+    rig = Rig(tmp_path)
+    yield rig
+    rig.close()
