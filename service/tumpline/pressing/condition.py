@@ -5,6 +5,7 @@ Rule 1: the condition follows from `observe` by the first row of `_TABLE` that f
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Callable
 from typing import NamedTuple
 
@@ -58,6 +59,30 @@ def judge(seen: Seen) -> tuple[Condition, str]:
         if fits(seen):
             return condition, why
     raise AssertionError("the last row always fits")
+
+
+Spells = list[tuple[float, Condition]]
+"""From when on the line was in which condition, in order; before the first it is not known."""
+
+
+def time_spent(spells: Spells, start: float, end: float) -> dict[Condition, float]:
+    """Seconds in each condition between two times; they sum to the whole."""
+    spent: dict[Condition, float] = {}
+    for condition, begun, over in zip(
+        [Condition.UNKNOWN, *(c for _, c in spells)],
+        [start, *(t for t, _ in spells)],
+        [*(t for t, _ in spells), end],
+        strict=True,
+    ):
+        seconds = min(over, end) - max(begun, start)
+        if seconds > 0.0:
+            spent[condition] = spent.get(condition, 0.0) + seconds
+    return spent
+
+
+def lasting(spells: Spells, at: float) -> Spells:
+    """The spell that lasts at a time, and all later ones."""
+    return spells[max(0, bisect_right(spells, at, key=lambda spell: spell[0]) - 1) :]
 
 
 class Stops(Struct):
@@ -116,6 +141,12 @@ class Stops(Struct):
                 self.closed[i] = _with_reason(record, reason, note, by)
                 return self.closed[i]
         return None
+
+    def split(self, at: float) -> Stops:
+        """Take away the stops that began at `at` or later: they are the next shift's."""
+        later = [stop for stop in self.closed if stop.start >= at]
+        self.closed = [stop for stop in self.closed if stop.start < at]
+        return Stops(later)
 
     def waiting(self) -> StopRecord | None:
         """The stop going on, or the last one without a reason."""

@@ -51,6 +51,21 @@ class Flow(Struct):
             self.gaps_squared += self.gap * self.gap
             self.gap = 0.0
 
+    def split(self, kept: int) -> Flow:
+        """Take away all bins after the first `kept`; they take their share of what is not known with them."""
+        heard, whole = self.heard, sum(self.amounts)
+        taken = Flow(self.amounts[kept:], gap=self.gap)
+        del self.amounts[kept:]
+        share = sum(taken.amounts) / whole if whole > 0.0 else 0.0
+        for name in ("of_reading", "fixed", "scatter", "gaps_squared"):
+            part = share * getattr(self, name)
+            setattr(taken, name, part)
+            setattr(self, name, getattr(self, name) - part)
+        self.gap = 0.0
+        self.blind = min(self.blind, kept)
+        taken.blind = 0 if heard else len(taken.amounts)
+        return taken
+
     def estimate(self, name: str, share: float = 1.0) -> Estimate:
         """The whole sum, or an exactly known share of it, with what is not known about it."""
         amount = sum(self.amounts) * share
@@ -89,6 +104,16 @@ class Ledger(Struct):
             if self.short_end == 0.0
             else self.start + BIN * (self.bins - 1) + self.short_end
         )
+
+    def split(self, at: float) -> Ledger:
+        """Take away what lies after `at`, from the bin that `at` lies in; it is the beginning of the next ledger."""
+        if at >= self.end:
+            return Ledger(at)
+        kept = max(0, math.floor((at - self.start) / BIN))
+        flows = [flow.split(kept) for flow in (self.fruit, self.juice, self.pomace, self.water)]
+        taken = Ledger(self.start + BIN * kept, flows[0], flows[1], flows[2], flows[3], self.brix[kept:])
+        del self.brix[kept:]
+        return taken
 
 
 _METERS = (

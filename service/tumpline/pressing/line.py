@@ -13,7 +13,7 @@ from tumpline.pressing import shift as shifts
 from tumpline.pressing import state as states
 from tumpline.pressing.alarms import Trigger
 from tumpline.pressing.attribution import Attribution
-from tumpline.pressing.condition import PRESSING, Seen, Stops, judge
+from tumpline.pressing.condition import PRESSING, Seen, Stops, judge, lasting, time_spent
 from tumpline.pressing.effects import Effect, KeepFigures, KeepReading, ShowLive, TellAlarm, TellEvent, TellSummary
 from tumpline.pressing.entries import (
     Acknowledge,
@@ -192,7 +192,7 @@ class PressLine:
         if first:
             s.second = math.floor(to)
             if s.ledger is None:
-                self._open_ledger(s.second)
+                self._open_ledger(s.second, Ledger(s.second), Stops())
         while s.second + 1.0 <= to:
             s.second += 1.0
             self._second(s.second)
@@ -272,9 +272,11 @@ class PressLine:
             if condition in (Condition.BLOCKED, Condition.STARVED) and s.feed.collapsed_at is not None:
                 since = s.feed.collapsed_at
             s.condition, s.since = condition, since
+            while s.spells and s.spells[-1][0] >= since:
+                s.spells.pop()
+            s.spells.append((since, condition))
             self._tell("condition.changed", now, condition=condition.value, why=why)
         s.why = why
-        s.time[condition] = s.time.get(condition, 0.0) + 1.0
         for stop in s.stops.step(now, condition, s.since, rate=s.throughput, stop_after=self.params.stop_after):
             self._tell_stop("stop.began" if stop.end is None else "stop.ended", now, stop)
 
@@ -294,13 +296,12 @@ class PressLine:
 
     # Shifts
 
-    def _open_ledger(self, start: float) -> None:
+    def _open_ledger(self, start: float, ledger: Ledger, stops: Stops) -> None:
         s = self._s
-        s.ledger = Ledger(start)
-        s.attribution = Attribution()
-        s.stops = Stops()
-        s.time = {}
-        s.occurrences = [a.record() for a in s.alarms.values() if a.active]
+        s.ledger, s.stops = ledger, stops
+        self._attribute_anew()
+        s.spells = lasting(s.spells, start)
+        s.occurrences = [a for a in s.occurrences if a.active or (a.raised is not None and a.raised >= start)]
         for signal in s.signals.values():
             signal.begin_counting(start)
 
@@ -308,7 +309,7 @@ class PressLine:
         s = self._s
         if s.ledger is not None and (s.shift is not None or sum(s.ledger.fruit.amounts) > 0.0):
             self._end_shift(min(s.ending, at) if s.ending is not None else at)
-        self._open_ledger(at)
+        self._open_ledger(at, s.ledger.split(at) if s.ledger is not None else Ledger(at), s.stops.split(at))
         s.book.begin_shift(at)
         s.shift, s.shift_start = name, at
         self._tell("shift.started", at, shift=name)
@@ -320,12 +321,9 @@ class PressLine:
         if s.shift_start is None:
             if milled:
                 s.shift_start = now
-                s.time = {}
             elif now - ledger.start > 120.0:
-                self._open_ledger(now - 60.0)
-        elif s.condition in PRESSING:
-            s.time_at_last_juice = dict(s.time)
-        elif now - max(s.juiced_at, s.since) > _IDLE_END:
+                self._open_ledger(now - 60.0, Ledger(now - 60.0), Stops())
+        elif s.condition not in PRESSING and now - max(s.juiced_at, s.since) > _IDLE_END:
             self._end_shift(now)
 
     def _end_shift(self, at: float) -> None:
@@ -338,25 +336,28 @@ class PressLine:
             self._close(ledger, ledger.start + BIN * (ledger.bins + 1))
         if ledger.end < at:
             self._close(ledger, at)
-        start, end, time = ledger.start, at, s.time
-        name = s.shift
+        next_ledger, next_stops = ledger.split(at), s.stops.split(at)
+        if next_ledger.bins:
+            self._attribute_anew()
+        name, end = s.shift, at
+        start = ledger.start if s.shift_start is None else s.shift_start
         if name is None:
             start, end = _extent(ledger, self.params)
-            name, time = f"unnamed-{start:.0f}", s.time_at_last_juice or s.time
+            name = f"unnamed-{start:.0f}"
         if end > start:
             course = shifts.Course(
                 name,
                 start,
                 end,
-                time,
+                time_spent(s.spells, start, end),
                 s.stops.sum_up(end),
-                tuple(s.occurrences),
+                tuple(a for a in s.occurrences if a.raised is None or a.raised < at),
                 tuple(s.signals[m.name].record(at, m.stale_after) for m in self.params.signals),
             )
             self._effects.append(TellSummary(shifts.sum_up(self._shift(ledger), course)))
             self._tell("shift.ended", at, shift=name)
         s.shift = s.shift_start = None
-        self._open_ledger(at)
+        self._open_ledger(at, next_ledger, next_stops)
 
     def _shift(self, ledger: Ledger) -> shifts.Shift:
         return shifts.Shift(self.params, ledger, self._s.attribution, self._s.book, self._kernel)

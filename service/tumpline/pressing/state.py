@@ -8,7 +8,7 @@ from msgspec import Struct, field
 from tumpline.pressing.alarms import Alarm
 from tumpline.pressing.attribution import Attribution
 from tumpline.pressing.book import Book
-from tumpline.pressing.condition import Stops
+from tumpline.pressing.condition import Spells, Stops
 from tumpline.pressing.ledger import Ledger
 from tumpline.pressing.params import LineParams
 from tumpline.pressing.records import AlarmRecord, Condition
@@ -49,8 +49,7 @@ class State(Struct):
     juiced_at: float = float("-inf")
     throughput: float = 0.0
     """kg/s, a mean over about a minute of milling."""
-    time: dict[Condition, float] = field(default_factory=dict)
-    time_at_last_juice: dict[Condition, float] = field(default_factory=dict)
+    spells: Spells = field(default_factory=list)
     stops: Stops = field(default_factory=Stops)
     shift: str | None = None
     shift_start: float | None = None

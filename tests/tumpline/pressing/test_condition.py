@@ -2,7 +2,7 @@
 
 import pytest
 
-from tumpline.pressing.condition import Seen, Stops, judge
+from tumpline.pressing.condition import Seen, Stops, judge, lasting, time_spent
 from tumpline.pressing.records import Condition, StopRecord
 
 STILL = Seen(
@@ -121,3 +121,35 @@ def test_the_last_stop_without_a_reason_waits_for_one() -> None:
     waiting = stops.waiting()
     assert waiting is not None
     assert waiting.id == told[0].id
+
+
+SPELLS = [(100.0, Condition.FILLING), (150.0, Condition.PRESSING), (400.0, Condition.DRAINING)]
+
+
+def test_the_time_spent_sums_to_the_whole() -> None:
+    """Each condition until the next; what lies before the first is not known, and any stretch is whole."""
+    assert time_spent(SPELLS, 90.0, 500.0) == {
+        Condition.UNKNOWN: 10.0,
+        Condition.FILLING: 50.0,
+        Condition.PRESSING: 250.0,
+        Condition.DRAINING: 100.0,
+    }
+    assert time_spent(SPELLS, 200.0, 300.0) == {Condition.PRESSING: 100.0}
+    assert time_spent([], 0.0, 60.0) == {Condition.UNKNOWN: 60.0}
+
+
+def test_a_new_shift_remembers_the_spell_it_begins_in() -> None:
+    """Earlier ones are forgotten."""
+    assert lasting(SPELLS, 200.0) == SPELLS[1:]
+    assert lasting(SPELLS, 50.0) == SPELLS
+    assert lasting([], 50.0) == []
+
+
+def test_a_stop_belongs_to_the_shift_it_began_in() -> None:
+    """A shift that turns out to have ended earlier hands the later stops on."""
+    stops = Stops(
+        [StopRecord("stop-1", 100.0, 200.0, Condition.BLOCKED), StopRecord("s", 300.0, 400.0, Condition.SLOW)]
+    )
+    later = stops.split(250.0)
+    assert [s.start for s in stops.closed] == [100.0]
+    assert [s.start for s in later.closed] == [300.0]

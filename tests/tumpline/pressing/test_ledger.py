@@ -133,3 +133,35 @@ def test_one_long_gap_is_worth_more_doubt_than_as_many_seconds_in_many_gaps() ->
     gap = "time without mill/throughput"
     u_one, u_many = (next(t.u for t in f.estimate("mill/throughput").terms if t.source == gap) for f in (one, many))
     assert u_one == pytest.approx(u_many * math.sqrt(8.0))
+
+
+def test_a_ledger_that_is_split_loses_nothing() -> None:
+    """Split at 12 s, its first two bins stay and the rest begins at 10 s; amounts and doubts sum to what they were."""
+    ledger, signals = Ledger(0.0), {"mill/throughput": steady("mill/throughput", 1.0, 40)}
+    for i in range(1, 7):
+        close_bin(ledger, line(FRUIT), signals, BIN * i)
+    before = ledger.fruit.estimate("mill/throughput")
+    rest = ledger.split(12.0)
+    assert (ledger.bins, ledger.end, rest.start, rest.end) == (2, 10.0, 10.0, 30.0)
+    parts = [part.fruit.estimate("mill/throughput") for part in (ledger, rest)]
+    assert [p.value for p in parts] == pytest.approx([10.0, 20.0])
+    assert sum(p.u for p in parts) == pytest.approx(before.u)
+
+
+def test_splitting_at_the_end_begins_a_new_ledger_and_before_the_start_takes_it_whole() -> None:
+    """Nothing is left over at the end; everything is, when the split lies before the first bin."""
+    ledger, signals = Ledger(0.0), {"mill/throughput": steady("mill/throughput", 1.0, 40)}
+    close_bin(ledger, line(FRUIT), signals, 5.0)
+    assert (ledger.split(5.0).start, ledger.split(7.5).start, ledger.bins) == (5.0, 7.5, 1)
+    whole = ledger.split(-60.0)
+    assert (ledger.bins, whole.start, whole.bins) == (0, 0.0, 1)
+
+
+def test_a_meter_silent_until_the_split_was_not_heard_before_it() -> None:
+    """One that spoke only later is unknown in the first part; one that never spoke is unknown in both."""
+    late = Flow([0.0, 0.0, 5.0], blind=2)
+    rest = late.split(2)
+    assert (late.heard, rest.heard) == (False, True)
+    silent = Flow([0.0, 0.0, 0.0], blind=3)
+    rest = silent.split(2)
+    assert (silent.heard, rest.heard) == (False, False)
