@@ -3,35 +3,16 @@
 import csv
 import io
 import json
-from collections.abc import Sequence
 from datetime import UTC, datetime
 from pathlib import Path
 
-import msgspec
 import pytest
 
-from records import SUMMARY
 from settings_files import written
+from stored_shifts import stored
 from tapes import lines, message, short_shift, write
-from tumpline.adapters.sqlite import SqliteStore
 from tumpline.app.errors import CommandError, Status
 from tumpline.app.offline import check, replay_summary, report
-from tumpline.runtime.ports import Outputs, SummaryRow
-from tumpline.wire.documents import encode, summary_document
-
-
-def stored(folder: Path, shifts: Sequence[tuple[str, datetime]]) -> Path:
-    """A store that holds these shifts, each of eight hours."""
-    path = folder / "works.db"
-    rows = []
-    for name, start in shifts:
-        begun = start.timestamp()
-        summary = msgspec.structs.replace(SUMMARY, shift=name, start=begun, end=begun + 28800.0)
-        rows.append(SummaryRow("line-1", name, begun, summary.end, encode(summary_document(summary)), b""))
-    store = SqliteStore(path)
-    store.commit([], Outputs(summaries=rows), [])
-    store.close()
-    return path
 
 
 def morning(year: int, month: int, day: int) -> datetime:
@@ -39,7 +20,7 @@ def morning(year: int, month: int, day: int) -> datetime:
     return datetime(year, month, day, 6, tzinfo=UTC)
 
 
-THREE = [("a", morning(2025, 11, 3)), ("b", morning(2026, 2, 3)), ("c", morning(2026, 10, 14))]
+THREE = {"a": morning(2025, 11, 3), "b": morning(2026, 2, 3), "c": morning(2026, 10, 14)}
 
 
 def replayed(folder: Path, recording: list[str], *, shift: str | None = None, strict: bool = False) -> tuple[str, str]:
@@ -113,7 +94,7 @@ def test_a_recording_without_a_shift_says_why(tmp_path: Path, recording: list[st
 
 def test_a_season_runs_from_july_to_june(tmp_path: Path) -> None:
     """November and the February after it are one season, the next October is another."""
-    store = stored(tmp_path, THREE)
+    store = stored(tmp_path / "works.db", **THREE)
     season = json.loads(report(None, store, "json", shift=None, season=2025))
     assert (season["schema"], season["season"]) == ("tumpline.season/1", 2025)
     assert [summary["shift"] for summary in season["summaries"]] == ["a", "b"]
@@ -123,7 +104,7 @@ def test_a_season_runs_from_july_to_june(tmp_path: Path) -> None:
 
 def test_a_report_is_of_the_last_shift_unless_one_is_named(tmp_path: Path) -> None:
     """The stored document is given as it was published."""
-    store = stored(tmp_path, THREE)
+    store = stored(tmp_path / "works.db", **THREE)
     last, named = (json.loads(report(None, store, "json", shift=shift, season=None)) for shift in (None, "b"))
     assert (last["schema"], last["shift"], named["shift"]) == ("tumpline.summary/1", "c", "b")
 
@@ -140,6 +121,6 @@ def test_a_report_that_cannot_be_made_says_why(
 ) -> None:
     """A shift nobody worked and a form nobody writes are refused with what there is."""
     with pytest.raises(CommandError) as error:
-        report(None, stored(tmp_path, THREE), form, shift=shift, season=None)
+        report(None, stored(tmp_path / "works.db", **THREE), form, shift=shift, season=None)
     assert error.value.status is status
     assert str(error.value).endswith(sentence)
