@@ -52,8 +52,8 @@ class Setting:
 class Press:
     """The belts. `width` and `length` under pressure in m; `fruits` by load number."""
 
-    def __init__(self, *, width: float, length: float, fruits: Sequence[Fruit], cake: Cake | None = None) -> None:
-        self._cake = cake or Cake()
+    def __init__(self, *, width: float, length: float, fruits: Sequence[Fruit]) -> None:
+        self._cake = Cake()
         self._zones = [Tank() for _ in range(ZONES)]
         self._zone_area = width * length / ZONES
         self._length = length

@@ -27,17 +27,17 @@ class Plant:
     """Rated throughput, t/h."""
     first_fruit: float
     """s from the start of the shift until fruit first reaches the mill."""
-    bar: float = 4.5
-    belt_m_per_min: float = 3.6
+    bar: float
+    belt_m_per_min: float
+    chute_s: int
+    """s from mill to hopper and through the pipes, whatever the feed."""
+    hopper_s: float
+    """s of fruit in the hopper at the rated feed."""
+    tray_s: float
+    pipe_s: int
+    sump: bool
     belt_length: float = 4.2
     """m under pressure."""
-    chute_s: int = 10
-    """s from mill to hopper and through the pipes, whatever the feed."""
-    hopper_s: float = 20.0
-    """s of fruit in the hopper at the rated feed."""
-    tray_s: float = 7.0
-    pipe_s: int = 4
-    sump: bool = False
 
     @classmethod
     def drawn(cls, rng: Random, *, rate: float, first_fruit: float, sump: bool) -> Plant:
