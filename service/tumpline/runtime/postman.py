@@ -9,6 +9,7 @@ from tumpline.runtime.ports import Broker
 
 UNDER_WAY = 500
 """Messages handed over and not confirmed, at most: a broker that was away gets them in portions."""
+_PORTION = UNDER_WAY // 2  # one look into the store for many confirmations
 
 
 class Postman:
@@ -47,8 +48,8 @@ class Postman:
             await self._round()
 
     async def _round(self) -> None:
-        while len(self._under_way) < UNDER_WAY:
-            found = await self._journal.outgoing_after(self._last, UNDER_WAY)
+        while len(self._under_way) + _PORTION <= UNDER_WAY:
+            found = await self._journal.outgoing_after(self._last, _PORTION)
             if not found:
                 return
             flying = set(self._under_way.values())
