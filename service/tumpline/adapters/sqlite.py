@@ -74,8 +74,6 @@ class SqliteStore:
             self._guard = _guard(path)
             self._db = sqlite3.connect(path, isolation_level=None, check_same_thread=False)
             self._db.execute(f"PRAGMA busy_timeout = {_BUSY_MS}")
-            self._db.execute("PRAGMA journal_mode = WAL")
-            self._db.execute("PRAGMA synchronous = FULL")
             self._prepare()
 
     def close(self) -> None:
@@ -198,14 +196,18 @@ class SqliteStore:
                 db.execute("DELETE FROM point WHERE id = ?", (number,))
 
     def _prepare(self) -> None:
+        """Make the tables in a new file; leave one that is not ours as it is."""
         (version,) = self._db.execute("PRAGMA user_version").fetchone()
-        if version == 0:
-            self._db.executescript(f"BEGIN; {_TABLES} PRAGMA user_version = {VERSION}; COMMIT;")
-        elif version != VERSION:
+        (tables,) = self._db.execute("SELECT count(*) FROM sqlite_master").fetchone()
+        if version != (VERSION if tables else 0):
             raise StoreError(
-                f"{self._path} was written by another version of this program (its tables are version {version}); "
-                f"version {VERSION} is accepted."
+                f"{self._path} was written by another program, or another version of this one (its tables are of "
+                f"version {version}); version {VERSION} is accepted."
             )
+        self._db.execute("PRAGMA journal_mode = WAL")
+        self._db.execute("PRAGMA synchronous = FULL")
+        if not tables:
+            self._db.executescript(f"BEGIN; {_TABLES} PRAGMA user_version = {VERSION}; COMMIT;")
 
     def _keep_snapshots(self, snapshots: Sequence[Snapshot]) -> None:
         for snapshot in snapshots:
