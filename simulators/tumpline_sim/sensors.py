@@ -133,11 +133,11 @@ class Fitted:
         return round(min(max(value, self._low), self._high), sensor.decimals) + 0.0
 
     def _dropped_out(self) -> bool:
-        """A few seconds to two minutes of silence, about three times in two hours."""
+        """Silence, about every other hour: mostly a few seconds, now and then up to two minutes."""
         if self._tidy:
             return False
         if self._out_s > 0.0:
             self._out_s -= 1.0
-        elif self._rng.random() < 1.0 / 2400.0:
-            self._out_s = self._rng.uniform(2.0, 20.0) if self._rng.random() < 0.7 else self._rng.uniform(20.0, 120.0)
+        elif self._rng.random() < 1.0 / 7200.0:
+            self._out_s = self._rng.uniform(2.0, 9.0) if self._rng.random() < 0.7 else self._rng.uniform(20.0, 120.0)
         return self._out_s > 0.0
