@@ -188,10 +188,13 @@ class FruitWatch(Struct):
         motor, water = feed.motor(look), feed.water_runs(look)
         if seconds < 20.0 or seconds > 900.0 or motor in ("off", "high"):
             return ""
+        carried = (look.water or 0.0) > 0.05 * feed.water.value  # without it, people may have stopped the flume
+        if water is False and carried:
+            return "Hardly any fruit reaches the mill and the flume's water is low: the fruit is not being carried."
         if feed.run_out and not self._next_is_overdue(look, feed):
             return ""
-        if water is False and (motor == "idle" or (look.water or 0.0) > 0.0):
-            return "Hardly any fruit reaches the mill and the flume's water is low: the fruit is not being carried."
+        if water is False and motor == "idle" and feed.run_out is not None:
+            return "Hardly any fruit reaches the mill, which runs idle, and no water moves in the flume."
         if motor == "idle" and feed.run_out is not None:
             more = "another load was put on" if feed.run_out else "the load is not finished by its weight"
             return f"Hardly any fruit reaches the mill, which runs idle, and {more}."
