@@ -5,12 +5,15 @@ Nothing is overwritten: a switch typed late takes its place by its own time, and
 
 from __future__ import annotations
 
+import math
 from bisect import bisect_right
 from collections.abc import Iterable
 
+import msgspec
 from msgspec import Struct, field
 
 from tumpline.pressing.entries import Load, LoadOff, LoadOn, Note, Sample, ShiftStart, Trailer, Vat
+from tumpline.pressing.records import VatRecord
 
 FLUME_TIME = 20.0
 """Seconds from the flume to the mill, and as many either way (common practice, no source)."""
@@ -36,9 +39,11 @@ class Switches(Struct):
         place = bisect_right(self.times, when)
         return self.names[place - 1] if place else UNNAMED
 
-    def between(self, start: float, end: float) -> list[float]:
-        """Times of the switches inside (start, end)."""
-        return self.times[bisect_right(self.times, start) : bisect_right(self.times, end)]
+    def latest(self, name: str) -> tuple[float, float]:
+        """When it last began to hold, and when the next switch ended that; (inf, inf) where it never did."""
+        place = max((i for i, n in enumerate(self.names) if n == name), default=len(self.names))
+        times = [*self.times, math.inf, math.inf]
+        return times[place], times[place + 1]
 
     def forget_before(self, when: float) -> None:
         """Drop all switches that no longer matter at `when`."""
@@ -135,6 +140,12 @@ class Book(Struct):
     def known_loads(self, names: Iterable[str]) -> list[LoadPage]:
         """Pages of those loads that the book has."""
         return [self.loads[n] for n in names if n in self.loads]
+
+    def remember_contents(self, vats: Iterable[VatRecord]) -> None:
+        """At the end of a shift: what the vats hold now is what the next shift's juice is added to."""
+        for vat in vats:
+            if vat.contents is not None:
+                self.vats[vat.vat] = msgspec.structs.replace(self.vats[vat.vat], contents_l=1000.0 * vat.contents)
 
     def begin_shift(self, at: float) -> None:
         """Keep what goes on, forget what only the last shift needed."""

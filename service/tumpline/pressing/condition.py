@@ -65,6 +65,13 @@ Spells = list[tuple[float, Condition]]
 """From when on the line was in which condition, in order; before the first it is not known."""
 
 
+def begin(spells: Spells, condition: Condition, since: float) -> None:
+    """From `since` on it is this condition, whatever was said of that time before."""
+    while spells and spells[-1][0] >= since:
+        spells.pop()
+    spells.append((since, condition))
+
+
 def time_spent(spells: Spells, start: float, end: float) -> dict[Condition, float]:
     """Seconds in each condition between two times; they sum to the whole."""
     spent: dict[Condition, float] = {}

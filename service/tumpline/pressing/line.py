@@ -13,7 +13,7 @@ from tumpline.pressing import shift as shifts
 from tumpline.pressing import state as states
 from tumpline.pressing.alarms import Trigger
 from tumpline.pressing.attribution import Attribution
-from tumpline.pressing.condition import PRESSING, Seen, Stops, judge, lasting, time_spent
+from tumpline.pressing.condition import PRESSING, Seen, Stops, begin, judge, lasting, time_spent
 from tumpline.pressing.effects import Effect, KeepFigures, KeepReading, ShowLive, TellAlarm, TellEvent, TellSummary
 from tumpline.pressing.entries import (
     Acknowledge,
@@ -272,9 +272,7 @@ class PressLine:
             if condition in (Condition.BLOCKED, Condition.STARVED) and s.feed.collapsed_at is not None:
                 since = s.feed.collapsed_at
             s.condition, s.since = condition, since
-            while s.spells and s.spells[-1][0] >= since:
-                s.spells.pop()
-            s.spells.append((since, condition))
+            begin(s.spells, condition, since)
             self._tell("condition.changed", now, condition=condition.value, why=why)
         s.why = why
         for stop in s.stops.step(now, condition, s.since, rate=s.throughput, stop_after=self.params.stop_after):
@@ -354,7 +352,9 @@ class PressLine:
                 tuple(a for a in s.occurrences if a.raised is None or a.raised < at),
                 tuple(s.signals[m.name].record(at, m.stale_after) for m in self.params.signals),
             )
-            self._effects.append(TellSummary(shifts.sum_up(self._shift(ledger), course)))
+            summary = shifts.sum_up(self._shift(ledger), course)
+            self._effects.append(TellSummary(summary))
+            s.book.remember_contents(summary.vats)
             self._tell("shift.ended", at, shift=name)
         s.shift = s.shift_start = None
         self._open_ledger(at, next_ledger, next_stops)

@@ -27,7 +27,7 @@ from tumpline.pressing.records import (
     Unknown,
     VatRecord,
 )
-from tumpline.pressing.residence import Kernel
+from tumpline.pressing.residence import BIN, Kernel
 
 
 class Shift(NamedTuple):
@@ -127,7 +127,7 @@ def vat_record(shift: Shift, name: str) -> VatRecord:
     whole = sum(shares.values())
     contents = None
     if entry is not None and entry.contents_l is not None:
-        contents = entry.contents_l / 1000.0 + whole
+        contents = entry.contents_l / 1000.0 + _poured_since_told(shift, name)
     return VatRecord(
         vat=name,
         juice=extraction.part_of(shift.ledger.juice, "juice/flow", whole),
@@ -135,6 +135,13 @@ def vat_record(shift: Shift, name: str) -> VatRecord:
         contents=contents,
         capacity=None if entry is None or entry.capacity_l is None else entry.capacity_l / 1000.0,
     )
+
+
+def _poured_since_told(shift: Shift, vat: str) -> float:
+    """m³ of this shift's juice since the entry that told the vat's contents."""
+    began, over = shift.book.to_vat.latest(vat)
+    first = shift.ledger.start + 0.5 * BIN  # the middle of a bin decides where its juice went
+    return sum(a for j, a in enumerate(shift.ledger.juice.amounts) if began <= first + BIN * j < over)
 
 
 def trailer_record(shift: Shift, name: str) -> TrailerRecord:

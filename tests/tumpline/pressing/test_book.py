@@ -1,5 +1,7 @@
 """The shift book: who owned the fruit, where juice and pomace went, and what stays known."""
 
+import math
+
 from tumpline.pressing.book import FLUME_TIME, UNNAMED, Book, Switches
 from tumpline.pressing.entries import Load, LoadOff, LoadOn, Note, Sample, ShiftStart, Trailer, Variety, Vat
 
@@ -23,7 +25,6 @@ def test_a_switch_typed_late_takes_its_place_by_its_own_time() -> None:
     for at, name in ((100.0, "A"), (300.0, "C"), (200.0, "B")):
         switches.add(at, name)
     assert [switches.at(t) for t in (150.0, 250.0, 350.0)] == ["A", "B", "C"]
-    assert switches.between(100.0, 250.0) == [200.0]
 
 
 def test_of_two_switches_at_one_time_the_later_written_holds() -> None:
@@ -32,6 +33,16 @@ def test_of_two_switches_at_one_time_the_later_written_holds() -> None:
     switches.add(100.0, "A")
     switches.add(100.0, "B")
     assert switches.at(100.0) == "B"
+
+
+def test_the_latest_time_something_held_ends_with_the_next_switch() -> None:
+    """Twice to A: the second time counts, until C; what holds now has no end, and what never held no beginning."""
+    switches = Switches()
+    for at, name in ((100.0, "A"), (200.0, "B"), (300.0, "A"), (400.0, "C")):
+        switches.add(at, name)
+    assert switches.latest("A") == (300.0, 400.0)
+    assert switches.latest("C") == (400.0, math.inf)
+    assert switches.latest("D") == (math.inf, math.inf)
 
 
 def test_forgetting_keeps_what_holds_now() -> None:
