@@ -40,6 +40,8 @@ FIRST_PAUSE = 0.25
 LONGEST_PAUSE = 30.0
 ANSWER = 5.0
 """s the broker has for an answer."""
+GOODBYE = 0.5
+"""s it has when we go."""
 SESSION = 7 * 86_400
 """s the broker keeps our session while we are away."""
 _AT_ONCE = 100
@@ -170,22 +172,24 @@ class MqttLink:
                 pause = FIRST_PAUSE
                 await self._until_lost(client)
             except (aiomqtt.MqttError, OSError, ValueError) as error:  # ValueError: a name that is no host name
+                self._abandon()
                 self._say(error, quietly=self._falls_back(error))
             await asyncio.sleep(pause * random.uniform(0.5, 1.0))
             pause = min(LONGEST_PAUSE, 2 * pause)
 
     async def close(self) -> None:
         """Say that we go, and go. Call it after `run` has ended."""
-        client, self._up = self._client, False
-        if client is None or self._socket is None:
-            return
+        client, was_up, self._up = self._client, self._up, False
         try:
-            if self._status is not None:
-                await client.publish(self._status, b"offline", 1, retain=True, timeout=1.0)
-            client.timeout = 1.0
-            await client.__aexit__(None, None, None)
+            if client is not None and was_up:
+                if self._status is not None:
+                    await client.publish(self._status, b"offline", 1, retain=True, timeout=GOODBYE)
+                client.timeout = GOODBYE
+                await client.__aexit__(None, None, None)
         except aiomqtt.MqttError as error:
             log.debug("mqtt.close-failed", line=self._line, why=str(error))
+        finally:
+            self._abandon()
 
     def publish(self, topic: str, payload: bytes, *, qos: int, retain: bool) -> int | None:
         """Hand over a message; its number, or None while there is no connection."""
@@ -237,8 +241,15 @@ class MqttLink:
         await asyncio.wait([client._disconnected])
         self._up = False
         error = client._disconnected.exception()
-        await client.__aexit__(None, None, None)  # lets go of the library's lock
         raise aiomqtt.MqttError(str(error) if error else "it closed the connection")
+
+    def _abandon(self) -> None:
+        """Leave nothing of a connection that failed half-way or is over."""
+        client, self._up = self._client, False
+        if client is not None:
+            client._client._sock_close()
+            if client._lock.locked():
+                client._lock.release()
 
     def _build(self) -> aiomqtt.Client:
         """One client for all connections: what it has not brought yet survives in it."""
