@@ -28,10 +28,11 @@ from wire_line import ARRIVED, line_wire
 
 LINES = ("line-1", "line-2")
 LATENESS = 10.0
-MILL = "signal/mill/throughput"
+BRIX = "signal/juice/brix"
+"""A signal whose payload is a bare number."""
 
 
-def message(payload: bytes = b"4.1", *, name: str = MILL, line: str = "line-1", mid: int = 0, dup: bool = False,
+def message(payload: bytes = b"4.1", *, name: str = BRIX, line: str = "line-1", mid: int = 0, dup: bool = False,
             retained: bool = False, arrived: float = ARRIVED) -> Arrival:  # fmt: skip
     """A message as the line's first connection brings it."""
     return Arrival(arrived, f"tumpline/{line}/{name}", payload, line, mid, dup, retained, 1)
@@ -44,6 +45,9 @@ def outgoing(*payloads: bytes, line: str = "line-1") -> Outputs:
 
 class SetClock(Clock):
     """A clock that the test sets."""
+
+    speed = 50.0
+    """So that the loop looks often whether something has changed."""
 
     def __init__(self) -> None:
         self.time = ARRIVED
@@ -88,7 +92,7 @@ class ScriptedLine:
 class ScriptedBroker:
     """Takes what it is given, while it is connected; `echo` sees each message that it takes."""
 
-    def __init__(self, diary: list[str]) -> None:
+    def __init__(self, line: str, diary: list[str]) -> None:
         self.connected = True
         self.busy = False
         self.published: list[tuple[str, bytes]] = []
@@ -96,6 +100,7 @@ class ScriptedBroker:
         self.acknowledged: list[Arrival] = []
         self.held = False
         self.echo: Callable[[str, bytes], None] = lambda topic, payload: None
+        self._line = line
         self._diary = diary
 
     def publish(self, topic: str, payload: bytes, *, qos: int, retain: bool) -> int | None:
@@ -112,8 +117,9 @@ class ScriptedBroker:
     def acknowledge(self, arrivals: Iterable[Arrival]) -> None:
         """Note which messages are known to be durable."""
         for arrival in arrivals:
-            self.acknowledged.append(arrival)
-            self._diary.append(f"acknowledged {arrival.payload.decode()}")
+            if arrival.line == self._line and arrival.mid:
+                self.acknowledged.append(arrival)
+                self._diary.append(f"acknowledged {arrival.payload.decode()}")
 
     def hold(self) -> None:
         """Read no more."""
@@ -135,6 +141,9 @@ class DiaryStore(SqliteStore):
         super().__init__(path)
         self.trouble: str | None = None
         self.refusals = 0
+        self.snapshot_rows: list[int] = []
+        """After which rows snapshots were taken."""
+        self.pruned = 0
         self._diary = diary
 
     def commit(self, rows: Sequence[Row], outputs: Outputs, snapshots: Sequence[Snapshot]) -> None:
@@ -144,6 +153,14 @@ class DiaryStore(SqliteStore):
             raise StoreError(self.trouble)
         super().commit(rows, outputs, snapshots)
         self._diary += [f"durable {row.payload.decode()}" for row in rows]
+        self._diary += [f"stored {message.topic}" for message in outputs.outgoing]
+        self.snapshot_rows += [snapshot.seq for snapshot in snapshots]
+
+    def prune(self, *, before: float, seq: int, raw_before: float, limit: int) -> int:
+        """Forget rows, and count them."""
+        gone = super().prune(before=before, seq=seq, raw_before=raw_before, limit=limit)
+        self.pruned += gone
+        return gone
 
 
 class Rig:
@@ -155,7 +172,7 @@ class Rig:
         self.store = DiaryStore(folder / "store.db", self.diary)
         self.journal = Journal(self.store)
         self.lines = {name: ScriptedLine(name) for name in LINES}
-        self.brokers = {name: ScriptedBroker(self.diary) for name in LINES}
+        self.brokers = {name: ScriptedBroker(name, self.diary) for name in LINES}
         self.lulls = {name: Lull(lateness=LATENESS) for name in LINES}
         self.board = Board(LINES)
         self.dispatch = Dispatch(topics=Topics("tumpline"), screen=self.board, points=True)

@@ -22,6 +22,10 @@ async def _bringing(rig: Rig) -> AsyncIterator[None]:
         yield
 
 
+async def _published(rig: Rig, count: int) -> None:
+    await until(lambda: len(rig.broker.published) >= count)
+
+
 async def _looked(rig: Rig) -> None:
     """Until the postman has looked for everything there was: what is stored now is brought after it."""
     await rig.journal.commit([], outgoing(b"last", line="line-2"), [])
@@ -34,10 +38,10 @@ async def test_messages_come_oldest_first(rig: Rig) -> None:
     """People hear of things in the order in which they happened, whenever they were stored."""
     await rig.journal.commit([], outgoing(b"1", b"2"), [])
     async with _bringing(rig):
-        await until(lambda: len(rig.broker.published) == 2)
+        await _published(rig, 2)
         await rig.journal.commit([], outgoing(b"3"), [])
         rig.postman.wake()
-        await until(lambda: len(rig.broker.published) == 3)
+        await _published(rig, 3)
     assert rig.broker.payloads(EVENT) == [b"1", b"2", b"3"]
 
 
@@ -47,7 +51,7 @@ async def test_what_is_retained_and_what_is_not(rig: Rig) -> None:
     stored = [Outgoing(0, "line-1", "tumpline/line-1/alarm/juice-low", b"{}", True), *outgoing(b"{}").outgoing]
     await rig.journal.commit([], Outputs(outgoing=stored), [])
     async with _bringing(rig):
-        await until(lambda: len(rig.broker.published) == 2)
+        await _published(rig, 2)
     assert rig.broker.retained == ["tumpline/line-1/alarm/juice-low"]
 
 
@@ -56,7 +60,7 @@ async def test_a_message_is_kept_until_the_broker_has_it(rig: Rig) -> None:
     """Handing a message over is not enough; a number that is not a stored message's confirms nothing."""
     await rig.journal.commit([], outgoing(b"1", b"2"), [])
     async with _bringing(rig):
-        await until(lambda: len(rig.broker.published) == 2)
+        await _published(rig, 2)
         rig.postman.confirmed("line-1", 1)
         rig.postman.confirmed("line-1", 1)
         rig.postman.confirmed("line-1", 99)
@@ -70,13 +74,13 @@ async def test_what_is_under_way_is_not_brought_twice(rig: Rig) -> None:
     """After a short loss only what the connection never took is brought."""
     await rig.journal.commit([], outgoing(b"1"), [])
     async with _bringing(rig):
-        await until(lambda: rig.broker.published)
+        await _published(rig, 1)
         rig.broker.connected = False
         await rig.journal.commit([], outgoing(b"2"), [])
         await _looked(rig)
         rig.broker.connected = True
         rig.postman.connected()
-        await until(lambda: len(rig.broker.published) == 2)
+        await _published(rig, 2)
     assert rig.broker.payloads(EVENT) == [b"1", b"2"]
 
 
@@ -94,11 +98,10 @@ async def test_a_broker_that_was_away_gets_portions(rig: Rig) -> None:
     """However much waits, no more than a portion is under way at a time, and all of it arrives in the end."""
     count = 2 * UNDER_WAY + 10
     await rig.journal.commit([], outgoing(*(str(number).encode() for number in range(count))), [])
-    published = rig.broker.published
     async with _bringing(rig):
         for number in range(1, count + 1):
-            await until(lambda number=number: len(published) >= number)
+            await _published(rig, number)
             rig.postman.confirmed("line-1", number)
             await rig.journal.call(int)  # the store's thread is free again: more would have been looked for
-            assert len(published) - number <= UNDER_WAY
+            assert len(rig.broker.published) - number <= UNDER_WAY
     assert [int(payload) for payload in rig.broker.payloads(EVENT)] == list(range(count))
