@@ -12,7 +12,19 @@ from collections.abc import Iterable
 import msgspec
 from msgspec import Struct, field
 
-from tumpline.pressing.entries import Load, LoadOff, LoadOn, Note, Sample, ShiftStart, Trailer, Vat
+from tumpline.pressing.entries import (
+    KINDS,
+    Correct,
+    Entry,
+    Load,
+    LoadOff,
+    LoadOn,
+    Note,
+    Sample,
+    ShiftStart,
+    Trailer,
+    Vat,
+)
 from tumpline.pressing.records import VatRecord
 
 FLUME_TIME = 20.0
@@ -20,6 +32,10 @@ FLUME_TIME = 20.0
 
 UNNAMED = ""
 """Fruit that no load entry names."""
+
+
+_KIND_OF = {entry: kind for kind, entry in KINDS.items()}
+_CORRECTABLE = frozenset({"shift-start", "load", "load-on", "load-off", "vat", "trailer", "sample", "reason", "note"})
 
 
 class Switches(Struct):
@@ -33,6 +49,13 @@ class Switches(Struct):
         place = bisect_right(self.times, at)
         self.times.insert(place, at)
         self.names.insert(place, name)
+
+    def remove(self, at: float, name: str) -> None:
+        """Take back the switch to `name` that was written for `at`, or for when its fruit reached the mill."""
+        for place, (time, held) in enumerate(zip(self.times, self.names, strict=True)):
+            if held == name and at <= time <= at + FLUME_TIME:
+                del self.times[place], self.names[place]
+                return
 
     def at(self, when: float) -> str:
         """The name that holds at `when`; empty before the first switch."""
@@ -62,6 +85,14 @@ class LoadPage(Struct):
     off: float | None = None
 
 
+class Written(Struct):
+    """An entry as it stands, corrections included."""
+
+    at: float
+    kind: str
+    fields: dict[str, object]
+
+
 class Book(Struct):
     """Everything people wrote that the figures need."""
 
@@ -74,16 +105,55 @@ class Book(Struct):
     at_mill: Switches = field(default_factory=Switches)
     to_vat: Switches = field(default_factory=Switches)
     to_trailer: Switches = field(default_factory=Switches)
-    seen: dict[str, float] = field(default_factory=dict)
-    """Id of every entry taken and its time: the same entry twice counts once."""
+    written: dict[str, Written] = field(default_factory=dict)
+    """Every entry of the last week by its id: the same entry twice counts once."""
     load_now: str | None = None
 
-    def is_new(self, entry_id: str, at: float) -> bool:
+    def is_new(self, entry_id: str, at: float, entry: Entry) -> bool:
         """Remember the entry; False when it was taken before."""
-        if entry_id in self.seen:
+        if entry_id in self.written:
             return False
-        self.seen[entry_id] = at
+        self.written[entry_id] = Written(at, _KIND_OF[type(entry)], msgspec.to_builtins(entry))
         return True
+
+    def correct(self, correction: Correct) -> tuple[Entry, Entry] | str:
+        """Put corrected fields in the place of an entry's own; the entry before and after, or a sentence why not."""
+        written = self.written.get(correction.entry)
+        if written is None:
+            return f"There is no entry {correction.entry} in the last week's book."
+        if written.kind not in _CORRECTABLE:
+            return f"An entry of kind {written.kind} is not corrected; write another."
+        fields = written.fields | correction.fields
+        at = fields.pop("at", written.at)
+        kind = KINDS[written.kind]
+        old, new = msgspec.convert(written.fields, kind), msgspec.convert(fields, kind)
+        new_at = msgspec.convert(at, float)
+        self._replace(written.at, old, new_at, new)
+        self.written[correction.entry] = Written(new_at, written.kind, fields)
+        return old, new
+
+    def _replace(self, at: float, old: Entry, new_at: float, new: Entry) -> None:
+        page = None
+        match old:
+            case Load():
+                page = self.loads.pop(old.load, None)
+            case LoadOn():
+                self.at_mill.remove(at, old.load)
+            case LoadOff() if old.load in self.loads:
+                self.loads[old.load].off = None
+            case Vat():
+                self.to_vat.remove(at, old.vat)
+            case Trailer():
+                self.to_trailer.remove(at, old.trailer)
+            case Sample() if old in self.samples:
+                self.samples.remove(old)
+            case Note(text=text) | ShiftStart(note=text) if text in self.notes:
+                self.notes.remove(text)
+            case _:
+                pass
+        self.write(new_at, new)
+        if page is not None and isinstance(new, Load):
+            self.loads[new.load].on, self.loads[new.load].off = page.on, page.off
 
     def write(self, at: float, entry: object) -> bool:
         """Write an entry about fruit, juice or pomace; True when it changes who owns what."""
@@ -131,7 +201,9 @@ class Book(Struct):
         return True
 
     def _trailer(self, at: float, entry: Trailer) -> bool:
-        self.trailers[entry.trailer] = entry
+        known = self.trailers.get(entry.trailer)
+        capacity = entry.capacity_kg if known is None or entry.capacity_kg is not None else known.capacity_kg
+        self.trailers[entry.trailer] = Trailer(entry.trailer, capacity, entry.net_kg)
         if entry.net_kg is not None:
             return False
         self.to_trailer.add(at, entry.trailer)
@@ -153,7 +225,7 @@ class Book(Struct):
             switches.forget_before(at)
         self.notes.clear()
         self.crew = ()
-        self.seen = {k: t for k, t in self.seen.items() if t > at - 7 * 86400.0}
+        self.written = {k: w for k, w in self.written.items() if w.at > at - 7 * 86400.0}
 
 
 def _keep_known(entry: Vat, known: Vat | None) -> Vat:

@@ -16,7 +16,12 @@ from tumpline.pressing.residence import BIN
 from tumpline.pressing.signals import Integral, Signal, counter_increase
 
 HOLD = 600.0
-"""Seconds a lost signal may hold the ledger."""
+"""Seconds the fruit's or the juice's meter may be silent before the ledger goes on without it."""
+SHORT_HOLD = 120.0
+"""The same for the others, which fewer figures rest on."""
+
+TRACE = 0.02
+"""Share of the rated flow below which a meter may only be showing its own zero (common practice, no source)."""
 
 
 class Flow(Struct):
@@ -125,15 +130,13 @@ _METERS = (
 
 
 def due(ledger: Ledger, params: LineParams, signals: dict[str, Signal], clock: float) -> bool:
-    """True when the next bin can be closed."""
+    """True when the next bin can be closed: each metering signal was heard past it, or has been silent too long."""
     to = ledger.start + BIN * (ledger.bins + 1) + params.lateness
     if clock < to:
         return False
-    if clock >= to + HOLD:
-        return True
-    for _, flow, counter in _METERS[:2]:
-        heard = [signals[n].newest_at for n in (flow, counter) if n in signals]
-        if heard and max(heard) < to:
+    for column, flow, counter in _METERS:
+        heard = max((signals[n].newest_at for n in (flow, counter) if n in signals), default=-math.inf)
+        if heard < to and clock - heard <= (HOLD if column in ("fruit", "juice") else SHORT_HOLD):
             return False
     return True
 
@@ -184,3 +187,14 @@ def _relative_only(meter: SignalParams) -> SignalParams:
     return SignalParams(
         meter.name, meter.quantity, meter.low, meter.high, type(meter.accuracy)(of_reading=meter.accuracy.of_reading)
     )
+
+
+def extent(ledger: Ledger, params: LineParams) -> tuple[float, float]:
+    """From the first fruit to the last juice."""
+    trace = TRACE * BIN * params.rated_throughput
+    fruit = [i for i, a in enumerate(ledger.fruit.amounts) if a > trace]
+    juice = [i for i, a in enumerate(ledger.juice.amounts) if a > trace * params.expected_yield]
+    if not fruit:
+        return ledger.start, ledger.start
+    last = max(juice[-1] if juice else fruit[-1], fruit[-1])
+    return ledger.start + BIN * fruit[0], ledger.start + BIN * (last + 1)

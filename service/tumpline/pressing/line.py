@@ -17,6 +17,7 @@ from tumpline.pressing.condition import PRESSING, Seen, Stops, begin, judge, las
 from tumpline.pressing.effects import Effect, KeepFigures, KeepReading, ShowLive, TellAlarm, TellEvent, TellSummary
 from tumpline.pressing.entries import (
     Acknowledge,
+    Correct,
     Load,
     LoadOff,
     LoadOn,
@@ -30,15 +31,10 @@ from tumpline.pressing.entries import (
 )
 from tumpline.pressing.events import EntryMade, EntryRefused, Event, ReadingRefused, ReadingTaken, TimePassed
 from tumpline.pressing.extraction import recent_yield
-from tumpline.pressing.ledger import Ledger, close_bin, due
+from tumpline.pressing.ledger import TRACE, Ledger, close_bin, due, extent
 from tumpline.pressing.params import LineParams
 from tumpline.pressing.quantities import Estimate
-from tumpline.pressing.records import (
-    AlarmState,
-    Condition,
-    Live,
-    StopRecord,
-)
+from tumpline.pressing.records import AlarmState, Condition, Live, StopRecord
 from tumpline.pressing.residence import BIN, Kernel
 from tumpline.pressing.view import View
 
@@ -46,8 +42,6 @@ _IDLE_END = 3600.0
 """A shift that nobody named is over after an hour without fruit and juice."""
 _MILLING = frozenset({Condition.PRESSING, Condition.SLOW, Condition.FILLING})
 """Fruit goes in: there may be juice to miss."""
-_TRACE = 0.02
-"""Share of the rated flow below which a meter may only be showing its own zero (common practice, no source)."""
 
 
 class PressLine:
@@ -78,7 +72,7 @@ class PressLine:
                 signal.counts.received += 1
                 signal.counts.refused += 1
         elif type(event) is EntryRefused:
-            self._tell("entry.refused", event.arrived, kind=event.kind, reason=event.reason)
+            self._refuse(event.kind, event.arrived, event.reason)
         return effects
 
     def finish(self) -> list[Effect]:
@@ -130,7 +124,7 @@ class PressLine:
 
     def _entry(self, event: EntryMade) -> None:
         s = self._s
-        if not s.book.is_new(event.id, event.at):
+        if not s.book.is_new(event.id, event.at, event.entry):
             return
         entry, at = event.entry, event.at
         match entry:
@@ -141,13 +135,13 @@ class PressLine:
             case Reason():
                 stop = s.stops.give_reason(entry.stop, entry.reason, entry.note, event.by)
                 if stop is None:
-                    self._tell(
-                        "entry.refused", at, kind="reason", reason=f"There is no stop {entry.stop} in this shift."
-                    )
+                    self._refuse("reason", at, f"There is no stop {entry.stop} in this shift.")
                 else:
                     self._tell_stop("stop.reasoned", at, stop)
             case Acknowledge() | Shelve() | Unshelve():
                 self._alarm_entry(at, event.by, entry)
+            case Correct():
+                self._correct(event, entry)
             case Load():
                 self._tell("load.taken", at, load=entry.load, grower=entry.grower, net_kg=entry.net_kg)
             case LoadOn():
@@ -163,13 +157,25 @@ class PressLine:
         if s.book.write(at, entry) and s.ledger is not None and at < s.ledger.end:
             self._attribute_anew()
 
+    def _correct(self, event: EntryMade, correction: Correct) -> None:
+        s = self._s
+        corrected = s.book.correct(correction)
+        if isinstance(corrected, str):
+            self._refuse("correct", event.at, corrected)
+            return
+        old, new = corrected
+        if isinstance(new, Reason):
+            s.stops.give_reason(new.stop, new.reason, new.note, event.by)
+        elif isinstance(old, ShiftStart) and isinstance(new, ShiftStart) and s.shift == old.shift:
+            s.shift = new.shift
+        self._tell("entry.corrected", event.at, entry=correction.entry, fields=correction.fields)
+        self._attribute_anew()
+
     def _alarm_entry(self, at: float, by: str, entry: Acknowledge | Shelve | Unshelve) -> None:
         alarm = self._s.alarms.get(entry.alarm)
         if alarm is None:
             known = ", ".join(self._s.alarms)
-            self._tell(
-                "entry.refused", at, kind="alarm", reason=f"There is no alarm {entry.alarm}; there are: {known}."
-            )
+            self._refuse("alarm", at, f"There is no alarm {entry.alarm}; there are: {known}.")
             return
         if isinstance(entry, Acknowledge):
             changed = alarm.move(Trigger.ACKNOWLEDGED, at, by)
@@ -221,7 +227,11 @@ class PressLine:
             s.signals[meter.name].settle(end, meter.stale_after)
         p = self.params
         s.juice.close_bin(
-            s.attribution.aligned, ledger.juice.amounts, expected=p.expected_yield, rated_bin=BIN * p.rated_throughput
+            ledger.fruit.amounts,
+            s.attribution.aligned,
+            ledger.juice.amounts,
+            expected=p.expected_yield,
+            rated_bin=BIN * p.rated_throughput,
         )
         self._effects.append(KeepFigures(end, self._figures(ledger)))
 
@@ -283,12 +293,7 @@ class PressLine:
         if verdict.active == alarm.active:
             return
         if verdict.active:
-            alarm.value, alarm.limit, alarm.unit, alarm.cause = (
-                verdict.value,
-                verdict.limit,
-                verdict.unit,
-                verdict.cause,
-            )
+            _, alarm.value, alarm.limit, alarm.unit, alarm.cause = verdict
         if alarm.move(Trigger.RAISED if verdict.active else Trigger.CLEARED, now):
             self._tell_alarm(name, again=not verdict.active)
 
@@ -315,7 +320,7 @@ class PressLine:
     def _unnamed(self, ledger: Ledger, now: float) -> None:
         """Without a shift-start, a shift lasts from the first fruit to the last juice."""
         s = self._s
-        milled = s.milling or any(a > _TRACE * BIN * self.params.rated_throughput for a in ledger.fruit.amounts[-24:])
+        milled = s.milling or any(a > TRACE * BIN * self.params.rated_throughput for a in ledger.fruit.amounts[-24:])
         if s.shift_start is None:
             if milled:
                 s.shift_start = now
@@ -340,7 +345,7 @@ class PressLine:
         name, end = s.shift, at
         start = ledger.start if s.shift_start is None else s.shift_start
         if name is None:
-            start, end = _extent(ledger, self.params)
+            start, end = extent(ledger, self.params)
             name = f"unnamed-{start:.0f}"
         if end > start:
             course = shifts.Course(
@@ -367,6 +372,9 @@ class PressLine:
     def _tell(self, kind: str, at: float, /, **data: object) -> None:
         self._effects.append(TellEvent(kind, at, data))
 
+    def _refuse(self, kind: str, at: float, reason: str) -> None:
+        self._tell("entry.refused", at, kind=kind, reason=reason)
+
     def _tell_stop(self, kind: str, at: float, stop: StopRecord) -> None:
         self._tell(
             kind, at, stop=stop.id, start=stop.start, end=stop.end, condition=stop.condition.value, reason=stop.reason
@@ -387,14 +395,3 @@ class PressLine:
     def live(self, at: float) -> Live:
         """What the line knows now, for `ShowLive`."""
         return self._view.live(self._s, at)
-
-
-def _extent(ledger: Ledger, params: LineParams) -> tuple[float, float]:
-    """From the first fruit to the last juice."""
-    trace = _TRACE * BIN * params.rated_throughput
-    fruit = [i for i, a in enumerate(ledger.fruit.amounts) if a > trace]
-    juice = [i for i, a in enumerate(ledger.juice.amounts) if a > trace * params.expected_yield]
-    if not fruit:
-        return ledger.start, ledger.start
-    last = max(juice[-1] if juice else fruit[-1], fruit[-1])
-    return ledger.start + BIN * fruit[0], ledger.start + BIN * (last + 1)

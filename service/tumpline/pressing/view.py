@@ -88,7 +88,7 @@ class View:
         book = state.book
         ledger = state.ledger or Ledger(at)
         load, vat, trailer = book.at_mill.at(at), book.to_vat.at(at), book.to_trailer.at(at)
-        key = (ledger.start, ledger.bins, len(book.seen), load, vat, trailer)
+        key = (ledger.start, ledger.bins, len(book.written), load, vat, trailer)
         if key != self._key:
             shift = shifts.Shift(self._params, ledger, state.attribution, book, self._kernel)
             portion = state.attribution.portions.get(load)

@@ -206,10 +206,14 @@ class FruitWatch(Struct):
         return on is not None and collapsed is not None and on > collapsed and look.at - on >= 300.0
 
 
+_STEADY = 24  # bins of steady fruit before juice is held against it
+_UNBROKEN = 48  # bins of unbroken feed before that: after a gap the pulp buffer fills again, and its juice comes late
+
+
 class JuiceWatch(Struct):
     """
     `juice-low`: juice against the fruit it comes from, times the yield before. A gap in the fruit never raises it: the
-    gate asks for two minutes of steady aligned fruit.
+    gate asks for two minutes of steady aligned fruit, and four of unbroken feed.
     """
 
     active: bool = False
@@ -221,11 +225,15 @@ class JuiceWatch(Struct):
     good: int = 0
     share: float | None = None
 
-    def close_bin(self, aligned: list[float], juice: list[float], *, expected: float, rated_bin: float) -> None:
+    def close_bin(
+        self, fruit: list[float], aligned: list[float], juice: list[float], *, expected: float, rated_bin: float
+    ) -> None:
         """Take one closed bin; lists are the whole ledger's, `rated_bin` is kg a bin at rated throughput."""
-        steady = aligned[-24:]
+        fed = fruit[-_UNBROKEN:]
+        steady = aligned[-_STEADY:]
         top = max(steady)
-        if len(steady) < 24 or top < 0.3 * rated_bin or min(steady) < 0.7 * top:
+        broken = min(fed) < 0.5 * max(fed)
+        if len(steady) < _STEADY or top < 0.3 * rated_bin or min(steady) < 0.7 * top or broken:
             self.low = 0
             return
         bins = 60 if _in_bursts(aligned, juice) else 6

@@ -3,7 +3,20 @@
 import math
 
 from tumpline.pressing.book import FLUME_TIME, UNNAMED, Book, Switches
-from tumpline.pressing.entries import Load, LoadOff, LoadOn, Note, Sample, ShiftStart, Trailer, Variety, Vat
+from tumpline.pressing.entries import (
+    Acknowledge,
+    Correct,
+    Entry,
+    Load,
+    LoadOff,
+    LoadOn,
+    Note,
+    Sample,
+    ShiftStart,
+    Trailer,
+    Variety,
+    Vat,
+)
 
 
 def load(name: str, *, net: float = 4000.0, grower: str = "Long Acre") -> Load:
@@ -106,15 +119,15 @@ def test_a_trailer_that_leaves_weighed_takes_no_more_pomace_with_it() -> None:
 def test_the_same_entry_twice_is_known() -> None:
     """An id counts once, however often it is delivered."""
     book = Book()
-    assert book.is_new("entry-1", 5.0)
-    assert not book.is_new("entry-1", 5.0)
-    assert book.is_new("entry-2", 5.0)
+    assert book.is_new("entry-1", 5.0, Note("quiet"))
+    assert not book.is_new("entry-1", 5.0, Note("quiet"))
+    assert book.is_new("entry-2", 5.0, Note("quiet"))
 
 
 def test_a_new_shift_keeps_what_goes_on_and_forgets_what_was_said() -> None:
     """Load, vat and known ids stay; crew and notes are the new shift's."""
     book = Book()
-    book.is_new("entry-1", 5.0)
+    book.is_new("entry-1", 5.0, Note("quiet"))
     book.write(0.0, ShiftStart("early", ("Ned",), "wet fruit"))
     book.write(0.0, Vat("A"))
     book.write(0.0, LoadOn("41"))
@@ -124,4 +137,61 @@ def test_a_new_shift_keeps_what_goes_on_and_forgets_what_was_said() -> None:
     book.begin_shift(1000.0)
     assert (book.crew, book.notes) == ((), [])
     assert (book.to_vat.at(1000.0), book.at_mill.at(1000.0)) == ("A", "41")
-    assert not book.is_new("entry-1", 5.0)
+    assert not book.is_new("entry-1", 5.0, Note("quiet"))
+
+
+def corrected(old: Entry, fields: dict[str, object], *, at: float = 100.0) -> Book:
+    """A book in which an entry written for `at` was corrected."""
+    book = Book()
+    book.is_new("entry-1", at, old)
+    book.write(at, old)
+    assert not isinstance(book.correct(Correct("entry-1", fields)), str)
+    return book
+
+
+def test_a_corrected_load_keeps_its_page() -> None:
+    """Another mass or grower, also another name: when it was on stays."""
+    book = Book()
+    book.is_new("entry-1", 0.0, load("41"))
+    book.write(0.0, load("41"))
+    book.write(10.0, LoadOn("41"))
+    assert not isinstance(book.correct(Correct("entry-1", {"net_kg": 4250.0})), str)
+    assert (book.loads["41"].entry.net_kg, book.loads["41"].entry.grower, book.loads["41"].on) == (
+        4250.0,
+        "Long Acre",
+        10.0,
+    )
+    assert not isinstance(book.correct(Correct("entry-1", {"load": "14"})), str)
+    assert (list(book.loads), book.loads["14"].entry.net_kg) == (["14"], 4250.0)
+
+
+def test_a_corrected_switch_takes_the_place_of_the_wrong_one() -> None:
+    """The wrong vat never got the juice; another time moves the switch."""
+    book = corrected(Vat("A"), {"vat": "B"})
+    assert book.to_vat.names == ["B"]
+    book = corrected(Vat("A"), {"at": 300.0})
+    assert (book.to_vat.at(200.0), book.to_vat.at(300.0)) == (UNNAMED, "A")
+    assert corrected(LoadOn("41"), {"load": "42"}).at_mill.names == ["42"]
+    assert corrected(Trailer("green"), {"trailer": "red"}).to_trailer.names == ["red"]
+
+
+def test_a_corrected_sample_or_note_stands_alone() -> None:
+    """The figures and the remarks of the shift are those after the correction."""
+    book = corrected(Sample("fruit", dry_matter_pct=61.4), {"dry_matter_pct": 16.4})
+    assert book.samples == [Sample("fruit", dry_matter_pct=16.4)]
+    assert corrected(Note("belts rinzed"), {"text": "belts rinsed"}).notes == ["belts rinsed"]
+
+
+def test_a_correction_may_be_corrected() -> None:
+    """The last one stands."""
+    book = corrected(Vat("A"), {"vat": "B"})
+    assert not isinstance(book.correct(Correct("entry-1", {"vat": "C"})), str)
+    assert book.to_vat.names == ["C"]
+
+
+def test_what_cannot_be_corrected_is_refused_in_a_sentence() -> None:
+    """An id nobody wrote, and an acknowledgement, which was made and stays made."""
+    book = Book()
+    assert "no entry load-7" in str(book.correct(Correct("load-7", {"net_kg": 1.0})))
+    book.is_new("entry-1", 0.0, Acknowledge("mill-blocked"))
+    assert "acknowledge is not corrected" in str(book.correct(Correct("entry-1", {"alarm": "juice-low"})))

@@ -101,7 +101,7 @@ def press(watch: JuiceWatch, shares: list[float], *, fruit: float = 5.0) -> list
     for share in shares:
         aligned.append(fruit)
         juice.append(fruit * USUAL * share)
-        watch.close_bin(aligned, juice, expected=USUAL, rated_bin=5.5)
+        watch.close_bin(aligned, aligned, juice, expected=USUAL, rated_bin=5.5)
         active.append(watch.active)
     return active
 
@@ -110,7 +110,7 @@ def test_juice_a_third_low_is_active_and_ten_per_cent_low_is_not() -> None:
     """The limit is 80 % of what this fruit gave before."""
     assert not any(press(JuiceWatch(), [1.0] * 40 + [0.9] * 60))
     watch = JuiceWatch()
-    active = press(watch, [1.0] * 40 + [0.65] * 20)
+    active = press(watch, [1.0] * 120 + [0.65] * 20)
     assert active[-1]
     verdict = watch.verdict(pressing=True)
     assert (verdict.limit, verdict.unit) == (80.0, "%")
