@@ -2,6 +2,8 @@
 
 import json
 import logging
+import subprocess
+import sys
 from collections.abc import Iterator
 from datetime import UTC, datetime
 from pathlib import Path
@@ -127,7 +129,11 @@ def test_a_fault_of_its_own_is_status_1_and_a_sentence(
     config: str, tape: str, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     """A bug reaches people as a sentence that says how to learn more."""
-    monkeypatch.setattr(offline, "replay_summary", lambda *_, **__: {}["press"])
+
+    def fail(*_: object, **__: object) -> str:
+        raise KeyError("press")
+
+    monkeypatch.setattr(offline, "replay_summary", fail)
     assert ending("replay", tape, "--config", config) == 1
     said = capsys.readouterr()
     assert said.out == ""
@@ -146,3 +152,13 @@ def test_a_report_goes_into_its_file(tmp_path: Path, capsys: pytest.CaptureFixtu
     assert ending(*arguments) == 0
     assert place.read_text().splitlines()[1].startswith("line-1,early,2026-10-14T07:00:00")
     assert capsys.readouterr().out == ""
+
+
+def test_a_reader_who_has_seen_enough_is_no_error(config: str) -> None:
+    """Output into a pipe that is closed early ends the command quietly."""
+    command = [sys.executable, "-m", "tumpline", "check", "--config", config]
+    with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE) as process:
+        assert process.stdout is not None and process.stderr is not None
+        process.stdout.close()
+        assert process.stderr.read() == b""
+    assert process.returncode == 0
