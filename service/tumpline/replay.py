@@ -119,12 +119,13 @@ class _Player:
         self._ahead = {line.params.id: line.params.ahead for line in lines}
         self._tape = tape
         self._result = result
+        self._arrived = 0.0
         self._newest: float | None = None
         """Newest reading's time where the recording ran faster than the clock that stamped it; else None."""
 
     def play(self, message: Message) -> None:
         """One message."""
-        arrived = message.arrived
+        self._arrived = arrived = message.arrived
         decoded = self._decoder.decode(message.topic, message.payload, arrived, self._newest)
         if decoded is None:
             return
@@ -134,9 +135,7 @@ class _Player:
                 decoded = self._reconsider(message, decoded)
                 break
         line, lull = self._lines[decoded.line], self._lulls[decoded.line]
-        at = lull.passed(arrived)
-        if at is not None:
-            self._let_time_pass(line, at)
+        self._let_time_pass(line, lull.passed(arrived))
         lull.heard(arrived, decoded.events)
         for event in decoded.events:
             self._take(line.handle(event))
@@ -144,14 +143,16 @@ class _Player:
             self._newest = max(self._newest, _latest(decoded.events))
 
     def finish(self) -> None:
-        """The recording is over."""
-        for line in self._lines.values():
+        """The recording is over, for every line at the same time."""
+        for name, line in self._lines.items():
+            self._let_time_pass(line, self._lulls[name].passed(self._arrived))
             self._take(line.finish())
 
-    def _let_time_pass(self, line: PressLine, at: float) -> None:
-        deadline = line.next_deadline()
-        if deadline is not None and at >= deadline:
-            self._take(line.handle(TimePassed(at)))
+    def _let_time_pass(self, line: PressLine, at: float | None) -> None:
+        if at is not None:
+            deadline = line.next_deadline()
+            if deadline is not None and at >= deadline:
+                self._take(line.handle(TimePassed(at)))
 
     def _take(self, effects: Iterable[Effect]) -> None:
         for effect in effects:

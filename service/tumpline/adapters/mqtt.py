@@ -171,7 +171,7 @@ class MqttLink:
                 client = await self._connect()
                 pause = FIRST_PAUSE
                 await self._until_lost(client)
-            except (aiomqtt.MqttError, OSError, ValueError) as error:  # ValueError: a name that is no host name
+            except (aiomqtt.MqttError, OSError, UnicodeError) as error:  # UnicodeError: a name that is no host name
                 self._abandon()
                 self._say(error, quietly=self._falls_back(error))
             await asyncio.sleep(pause * random.uniform(0.5, 1.0))

@@ -110,8 +110,7 @@ class Service:
             for task in linked:
                 task.cancel()
             await asyncio.wait(linked)
-            for link in parts.links.values():
-                await link.close()
+            await asyncio.gather(*(link.close() for link in parts.links.values()))
             log.info("service.stopped")
 
     def _params(self) -> list[LineParams]:
