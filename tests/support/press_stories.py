@@ -37,7 +37,7 @@ _FITTED = (
 _CURRENT = SignalParams("mill/current", Quantity.CURRENT, 0.0, 100.0, Accuracy(of_reading=0.02))
 
 
-def params(*more: SignalParams, current: bool = True, lateness: float = 5.0, live_every: float = 60.0) -> LineParams:
+def params(*more: SignalParams, current: bool = True) -> LineParams:
     """A line of 4 t/h with the four expected signals, a mill current unless told otherwise, and `more`."""
     return LineParams(
         id="line-1",
@@ -45,14 +45,13 @@ def params(*more: SignalParams, current: bool = True, lateness: float = 5.0, liv
         expected_yield=YIELD,
         residence=ResidenceParams(float(DELAY), SPREAD),
         signals=(*_FITTED, *((_CURRENT,) if current else ()), *more),
-        lateness=lateness,
-        live_every=live_every,
+        live_every=60.0,
     )
 
 
-def load(name: str, net_kg: float, *, grower: str = "Coppice Farm", brix: float | None = None) -> Load:
+def load(name: str, net_kg: float, *, grower: str = "Coppice Farm") -> Load:
     """A load of one variety, weighed in."""
-    return Load(name, grower, net_kg, (Variety("bittersweet", 1.0),), brix)
+    return Load(name, grower, net_kg, (Variety("bittersweet", 1.0),))
 
 
 @dataclass
