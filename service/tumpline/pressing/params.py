@@ -56,7 +56,7 @@ class SignalParams(Struct, frozen=True):
 
 
 class ResidenceParams(Struct, frozen=True):
-    """First guess of the time from the mill to the juice meter, seconds: the least it takes, and its standard deviation."""
+    """First guess of the time from mill to juice meter, seconds: the least it takes, and its standard deviation."""
 
     delay: float = 60.0
     spread: float = 25.0
