@@ -10,7 +10,6 @@ import pytest
 from mosquitto import OPEN_TO_ALL, mosquitto
 from polling import until
 from programs import Running, free_port
-from tumpline.adapters.demo_broker import DemoBroker
 from tumpline.adapters.mqtt import SESSION, Account, BrokerError, MqttLink
 from tumpline.runtime.clock import Clock
 from tumpline.runtime.ports import Arrival
@@ -214,20 +213,6 @@ async def test_nothing_is_kept_for_a_passing_visitor(broker: Running, neighbour:
         neighbour.publish(numbers(4, 4))
         await until(lambda: second.ears.heard)
     assert second.ears.payloads == [b"4"]
-
-
-@pytest.mark.asyncio
-async def test_a_broker_that_knows_only_the_older_version_is_spoken_to_in_it() -> None:
-    """A broker of MQTT 3.1.1 is used like any other, and keeps what comes while the program is away."""
-    async with DemoBroker() as broker:
-        async with connected(broker.port):
-            pass
-        with Neighbour(broker.port) as neighbour:
-            await asyncio.to_thread(neighbour.publish, numbers(1, 3))
-        async with connected(broker.port) as session:
-            await until(lambda: len(session.ears.heard) >= 3)
-    assert session.ears.payloads == [b"1", b"2", b"3"]
-    assert session.ears.resumed == [True]
 
 
 @pytest.mark.system

@@ -6,7 +6,6 @@ import urllib.request
 from collections.abc import AsyncIterator, Iterator
 from contextlib import asynccontextmanager, closing
 from pathlib import Path
-from typing import Any
 
 import pytest
 
@@ -19,7 +18,6 @@ from tapes import lines, short_shift
 from tumpline.adapters.sqlite import SqliteStore
 from tumpline.app.errors import CommandError, Status
 from tumpline.app.service import Service, account, subscriptions
-from tumpline.pressing.line import PressLine
 from tumpline.runtime.clock import ScaledClock
 from tumpline.settings import Settings
 from tumpline.wire.recordings import Message, parse_line
@@ -151,39 +149,6 @@ async def test_certificates_that_cannot_be_read_are_a_matter_of_the_settings(tmp
     error = await refusal(service(given))
     assert error.status is Status.BAD_SETTINGS
     assert str(certificates) in str(error)
-
-
-@pytest.mark.system
-@pytest.mark.asyncio
-async def test_a_message_that_a_bug_cannot_stand_is_set_aside_at_last(
-    broker: Running, neighbour: Neighbour, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    """A bug ends the service with its own status; after the third time the service goes on without that message."""
-    given = settings(tmp_path, broker.port)
-    handle = PressLine.handle
-
-    def buggy(line: PressLine, event: Any) -> Any:
-        if getattr(event, "value", None) == 6.66e-4:
-            raise KeyError("press")
-        return handle(line, event)
-
-    monkeypatch.setattr(PressLine, "handle", buggy)
-    with pytest.raises(ExceptionGroup) as first:
-        async with running(service(given)):
-            bad = f'[{{"n": "juice/flow", "u": "m3/s", "v": 6.66e-4, "t": {short_shift().now}}}]'
-            neighbour.publish([("tumpline/line-1/signal/juice/flow", bad)])
-            await asyncio.Event().wait()
-    sentences = [str(first.value.exceptions[0])]
-    sentences += [str(await refusal(service(given))) for _ in range(2)]
-    assert all("could not be worked through: KeyError: 'press'." in sentence for sentence in sentences)
-    assert [sentence.rpartition(". ")[2] for sentence in sentences] == [
-        "The next start tries again.",
-        "The next start tries again.",
-        "The message is set aside; the next start goes on without it.",
-    ]
-    async with running(service(given)):
-        neighbour.publish(published()[:50])
-        await until(lambda: neighbour.documents("live"))
 
 
 def test_signals_with_topics_of_their_own_are_subscribed_to(tmp_path: Path) -> None:
