@@ -13,6 +13,7 @@ from tumpline.pressing.params import LineParams
 from tumpline.pressing.records import Summary
 from tumpline.pressing.state import SnapshotUnreadable
 from tumpline.runtime.board import Board
+from tumpline.runtime.dispatch import Dispatch
 from tumpline.runtime.feed import Feed
 from tumpline.runtime.journal import Journal
 
@@ -71,18 +72,17 @@ async def catch_up(journal: Journal, feed: Feed, known: Mapping[str, int]) -> No
         log.info("journal.caught-up", rows=fed)
 
 
-def fill_board(board: Board, store: SqliteStore, lines: Mapping[str, PressLine]) -> None:
-    """What a screen showed before the program ended."""
-    for name in lines:
+def recall(store: SqliteStore, lines: Mapping[str, PressLine], board: Board, dispatch: Dispatch) -> None:
+    """Show again what a screen showed before the program ended, and have at hand what the broker was told last."""
+    for name, line in lines.items():
         for row in store.newest_figures(name, _TREND_POINTS):
             board.figures(name, row.at, msgspec.json.decode(row.document, type=dict[str, float]))
-    for name, line in lines.items():
         deadline = line.next_deadline()
         if deadline is not None:
             board.show(name, line.live(deadline))
-    for summary in store.summaries():
-        if summary.line in lines:
-            try:
-                board.tell(TellSummary(msgspec.msgpack.decode(summary.record, type=Summary)), summary.line)
-            except msgspec.MsgspecError:
-                log.info("summary.of-another-build", line=summary.line, shift=summary.shift)
+    for summary in {row.line: row for row in store.summaries() if row.line in lines}.values():
+        dispatch.summed_up(summary)
+        try:
+            board.tell(TellSummary(msgspec.msgpack.decode(summary.record, type=Summary)), summary.line)
+        except msgspec.MsgspecError:
+            log.info("summary.of-another-build", line=summary.line, shift=summary.shift)

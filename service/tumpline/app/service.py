@@ -12,7 +12,7 @@ from tumpline.adapters.mqtt import Account, BrokerError, MqttLink
 from tumpline.adapters.sqlite import SqliteStore
 from tumpline.adapters.web.page import Page
 from tumpline.app.errors import CommandError, Status
-from tumpline.app.restart import Restored, catch_up, fill_board, restore
+from tumpline.app.restart import Restored, catch_up, recall, restore
 from tumpline.pressing.params import LineParams
 from tumpline.runtime.board import Board
 from tumpline.runtime.clock import Clock
@@ -91,7 +91,7 @@ class Service:
         parts = _Parts(self.settings, self._clock, self.board, journal, await restore(journal, self._params()))
         if not await tasks.unless_stopped(catch_up(journal, parts.feed, parts.restored.known)):
             return
-        fill_board(self.board, store, parts.restored.lines)
+        recall(store, parts.restored.lines, self.board, parts.dispatch)
         await self._open_page(stack, parts)
         self._start_influx(journal, store)
         tasks.start("postman", parts.postman.run())
@@ -169,7 +169,7 @@ class _Parts:
             for line in settings.lines
         }
         self.links: dict[str, MqttLink] = {}
-        dispatch = Dispatch(topics=topics, screen=board, points=settings.influx is not None)
+        self.dispatch = dispatch = Dispatch(topics=topics, screen=board, points=settings.influx is not None)
         decoder = Decoder([line.wire(settings.broker.root) for line in settings.lines])
         self.feed = Feed(decoder=decoder, lines=lines, lulls=lulls, dispatch=dispatch, known=restored.known)
         self.postman = Postman(journal=journal, dispatch=dispatch, brokers=self.links)

@@ -46,6 +46,8 @@ class Dispatch:
         self._outputs = Outputs()
         self._due: dict[str, float] = {}
         """By line: the newest second of event time whose view nobody has seen yet."""
+        self._summaries: dict[str, SummaryRow] = {}
+        """By line: of the last shift that ended."""
 
     @property
     def pressing(self) -> bool:
@@ -110,12 +112,19 @@ class Dispatch:
                 broker.publish(self._topics.live(name), encode(live_document(live)), qos=0, retain=True)
 
     def remind(self, line: str, now: float, lines: Mapping[str, Line], broker: Broker) -> None:
-        """Tell a broker that may have lost its retained messages which alarms stand, and what the line is doing."""
+        """Tell a broker that may have lost its retained messages which alarms stand, and how the last shift ended."""
         live = lines[line].live(now)
         for alarm in live.alarms:
             if alarm.state is not AlarmState.NORMAL:
                 topic = self._topics.alarm(line, alarm.name)
                 broker.publish(topic, encode(alarm_document(alarm, line)), qos=1, retain=True)
+        summary = self._summaries.get(line)
+        if summary is not None:
+            broker.publish(self._topics.summary(line, summary.shift), summary.document, qos=1, retain=True)
+
+    def summed_up(self, summary: SummaryRow) -> None:
+        """This is the summary of the line's last shift."""
+        self._summaries[summary.line] = summary
 
     def _keep(self, row: Row, step: int, line: str, effect: Effect) -> None:
         outputs = self._outputs
@@ -134,9 +143,10 @@ class Dispatch:
             case TellAlarm(alarm=alarm):
                 self._keep_alarm(row, step, line, alarm)
             case TellSummary(summary=summary):
-                document = encode(summary_document(summary))
-                record = msgspec.msgpack.encode(summary)
-                outputs.summaries.append(SummaryRow(line, summary.shift, summary.start, summary.end, document, record))
+                document, record = encode(summary_document(summary)), msgspec.msgpack.encode(summary)
+                kept = SummaryRow(line, summary.shift, summary.start, summary.end, document, record)
+                outputs.summaries.append(kept)
+                self.summed_up(kept)
                 self._tell(line, self._topics.summary(line, summary.shift), document, retain=True)
             case ShowLive():
                 pass

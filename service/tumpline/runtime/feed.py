@@ -39,6 +39,11 @@ class Feed:
         self.through = 0
         """The last row that was fed."""
 
+    @property
+    def covered(self) -> int:
+        """Rows up to here were in every line's state when it was built: no start needs them."""
+        return min(self._known.values(), default=0)
+
     def row(self, row: Row, *, keep: bool = True) -> None:
         """
         Work through one row; without `keep` it was stored and told before.

@@ -63,8 +63,8 @@ class Inbox:
         return not self._waiting
 
     def clear(self, line: str) -> None:
-        """The line's connection is another one now: what the old one brought and is not durable will come again."""
-        self._waiting = deque(arrival for arrival in self._waiting if arrival.line != line)
+        """The line's connection is resumed: what is not durable comes again, but for what needs no acknowledgement."""
+        self._waiting = deque(arrival for arrival in self._waiting if arrival.line != line or not arrival.mid)
         if self._held:
             self._flow()
 
@@ -125,7 +125,7 @@ class Loop:
         self._stopping = False
         self._stored_at = clock.running()
         self._snapshot_at = clock.running()
-        self._snapshot_seq = 0
+        self._snapshot_seq = feed.covered
         self._expected: dict[tuple[str, bytes], asyncio.Future[None]] = {}
         self.stored: Callable[[], None] = lambda: None
         """Called when messages for the broker have been stored."""

@@ -34,22 +34,28 @@ class Reception:
         self._lines = lines
         self._lulls = lulls
         self._brokers = brokers
+        self._forgotten: set[str] = set()
+        """Lines of which the broker may have lost everything, retained messages included."""
 
     def receive(self, arrival: Arrival) -> None:
         """A message came."""
         self._inbox.put(arrival)
 
     def opened(self, line: str, *, resumed: bool) -> None:
-        """A new connection stands; what the old one brought and is not durable comes again."""
-        self._inbox.clear(line)
-        if not resumed:
+        """A new connection stands. Resumed, it brings again what is not durable; else the broker has forgotten us."""
+        if resumed:
+            self._inbox.clear(line)
+        else:
             self._journal.forget(line)
+            self._forgotten.add(line)
 
     def subscribed(self, line: str) -> None:
         """From now on silence means something, and the broker is told what it may have forgotten."""
         now = self._clock.now()
         self._lulls[line].listen(now)
-        self._dispatch.remind(line, now, self._lines, self._brokers[line])
+        if line in self._forgotten:
+            self._forgotten.remove(line)
+            self._dispatch.remind(line, now, self._lines, self._brokers[line])
         self._postman.connected()
 
     def confirmed(self, line: str, number: int) -> None:

@@ -14,7 +14,7 @@ from settings_files import good
 from stored_shifts import row as summary_row
 from tapes import lines, short_shift
 from tumpline.adapters.sqlite import SqliteStore
-from tumpline.app.restart import Restored, catch_up, fill_board, restore
+from tumpline.app.restart import Restored, catch_up, recall, restore
 from tumpline.pressing.line import PressLine
 from tumpline.runtime.board import Board
 from tumpline.runtime.dispatch import Dispatch
@@ -151,10 +151,10 @@ def test_the_screen_shows_what_it_showed(store: SqliteStore, settings: Settings)
     """Trend, newest view and the last shift are there before the first message."""
     figures = [FiguresRow(NAME, START + at, b'{"yield_l_per_t": 700.0}') for at in (1.0, 2.0)]
     store.commit([], Outputs(figures=figures, summaries=[summary_row(SUMMARY)]), [])
-    board = Board([NAME])
-    fill_board(board, store, {NAME: fed(settings, rows()[:900]).line})
+    again = fresh(settings)
+    recall(store, {NAME: fed(settings, rows()[:900]).line}, again.board, again.dispatch)
     store.close()
-    shown = board.line(NAME)
+    shown = again.board.line(NAME)
     assert [(point.at, point.figures["yield_l_per_t"]) for point in shown.trend] == [
         (START + 1.0, 700.0),
         (START + 2.0, 700.0),
@@ -170,7 +170,7 @@ def test_a_summary_of_another_build_does_not_keep_the_program_from_starting(
     unreadable = summary_row(SUMMARY)._replace(record=msgspec.msgpack.encode({"line": 1}))
     elsewhere = summary_row(msgspec.structs.replace(SUMMARY, line="line-9"))
     store.commit([], Outputs(summaries=[unreadable, elsewhere]), [])
-    board = Board([NAME])
-    fill_board(board, store, {NAME: fresh(settings).line})
+    was = fresh(settings)
+    recall(store, {NAME: was.line}, was.board, was.dispatch)
     store.close()
-    assert board.line(NAME).summary is None
+    assert was.board.line(NAME).summary is None

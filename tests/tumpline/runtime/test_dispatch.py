@@ -124,3 +124,12 @@ def test_a_broker_is_reminded_of_what_stands(rig: Rig) -> None:
     )
     rig.dispatch.remind("line-1", ARRIVED, rig.lines, rig.broker)
     assert rig.broker.retained == ["tumpline/line-1/alarm/mill-blocked"]
+
+
+def test_a_broker_is_reminded_of_the_last_shift(rig: Rig) -> None:
+    """The last summary stands at the broker, whatever became of what it had kept."""
+    rig.dispatch.perform(ROW, "line-1", [TellSummary(records.SUMMARY)], keep=True)
+    rig.dispatch.remind("line-1", ARRIVED, rig.lines, rig.broker)
+    (told,) = rig.dispatch.take(7).outgoing
+    assert rig.broker.published == [(told.topic, told.payload)]
+    assert rig.broker.retained == [told.topic]

@@ -141,6 +141,32 @@ async def test_silence_moves_a_line_whose_time_has_come(rig: Rig) -> None:
     assert len(rig.lines["line-2"].heard) == 1, "without a connection silence means nothing"
 
 
+@pytest.mark.asyncio
+async def test_silence_before_its_time_changes_nothing(rig: Rig) -> None:
+    """The journal does not fill up overnight: a line is moved only where something is due."""
+    async with rig.looping():
+        rig.receive(message(), message(line="line-2"))
+        await until(lambda: rig.lines["line-2"].heard)
+        rig.line.deadline, rig.lines["line-2"].deadline = ARRIVED + 30.0, ARRIVED + 29.0
+        rig.clock.time = ARRIVED + 29.0 + LATENESS
+        await until(lambda: len(rig.lines["line-2"].heard) == 2)
+    assert len(rig.line.heard) == 1
+
+
+@pytest.mark.asyncio
+async def test_a_quiet_line_is_not_held_up_by_one_that_talks(rig: Rig) -> None:
+    """Time goes on for a line in silence while another one sends, and not for the one that sends."""
+    async with rig.looping():
+        rig.receive(message())
+        await until(lambda: rig.line.heard)
+        rig.line.deadline = rig.lines["line-2"].deadline = ARRIVED + 30.0
+        rig.clock.time = ARRIVED + 30.0 + LATENESS
+        rig.receive(message(line="line-2", arrived=rig.clock.time))
+        await until(lambda: len(rig.line.heard) == 2 and rig.lines["line-2"].heard)
+    assert rig.line.heard[1] == TimePassed(ARRIVED + 30.0)
+    assert len(rig.lines["line-2"].heard) == 1
+
+
 def test_too_much_at_once_waits_at_the_broker(rig: Rig) -> None:
     """A flood is read no faster than it can be written, and read on when there is room again."""
     rig.receive(*[message()] * loop.FULL)

@@ -28,6 +28,14 @@ def test_a_resumed_connection_brings_again_what_was_not_durable(rig: Rig) -> Non
     assert [arrival.payload for arrival in rig.loop.inbox.take()] == [b"2", b"1"]
 
 
+@pytest.mark.parametrize(("resumed", "mid"), [(False, 1), (True, 0)], ids=["forgotten", "unacknowledged"])
+def test_what_will_not_come_again_is_kept(rig: Rig, resumed: bool, mid: int) -> None:
+    """A broker that has forgotten us sends nothing again, and none what needs no acknowledgement: we have it."""
+    rig.receive(message(b"1", mid=mid))
+    rig.reception.opened("line-1", resumed=resumed)
+    assert [arrival.payload for arrival in rig.loop.inbox.take()] == [b"1"]
+
+
 @pytest.mark.parametrize("resumed", [True, False])
 def test_a_broker_that_has_forgotten_us_counts_anew(rig: Rig, resumed: bool) -> None:
     """The same number means the same message only as long as the broker remembers us."""
@@ -40,9 +48,18 @@ def test_a_broker_that_has_forgotten_us_counts_anew(rig: Rig, resumed: bool) -> 
 def test_a_broker_is_told_again_which_alarms_stand(rig: Rig) -> None:
     """An open alarm is at a broker that lost its memory; one that is normal is not raised from the dead."""
     rig.line.alarms = (alarm(), alarm(name="juice-low", state=AlarmState.NORMAL, active=False))
+    rig.reception.opened("line-1", resumed=False)
     rig.reception.subscribed("line-1")
     assert rig.broker.retained == ["tumpline/line-1/alarm/mill-blocked"]
     assert rig.brokers["line-2"].published == []
+
+
+def test_a_broker_that_remembers_is_not_told_twice(rig: Rig) -> None:
+    """After a cut that the broker remembers nothing is repeated to those who listen."""
+    rig.line.alarms = (alarm(),)
+    rig.reception.opened("line-1", resumed=True)
+    rig.reception.subscribed("line-1")
+    assert rig.broker.published == []
 
 
 def test_silence_counts_from_the_subscription_on(rig: Rig) -> None:
