@@ -146,3 +146,12 @@ def test_harder_fruit_that_draws_more_current_becomes_the_usual() -> None:
     assert listen(pressing().run(600, current=27.0).run(60, fruit=0.0, current=IDLE_CURRENT)).raised == [
         "fruit-starved"
     ]
+
+
+def test_an_acknowledgement_written_before_the_alarm_was_raised_is_not_about_it() -> None:
+    """Somebody saw the last alarm; this one still waits to be seen."""
+    story = pressing()
+    before = story.now
+    story.run(30, fruit=0.0, current=HIGH_CURRENT).write(Acknowledge("mill-blocked"), at=before, by="Isla")
+    (alarm,) = listen(story).alarms("mill-blocked")
+    assert alarm.state is AlarmState.UNACKNOWLEDGED

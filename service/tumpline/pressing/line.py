@@ -174,11 +174,13 @@ class PressLine:
     def _alarm_entry(self, at: float, by: str, entry: Acknowledge | Shelve | Unshelve) -> None:
         alarm = self._s.alarms.get(entry.alarm)
         if alarm is None:
-            known = ", ".join(self._s.alarms)
-            self._refuse("alarm", at, f"There is no alarm {entry.alarm}; there are: {known}.")
+            names = ", ".join(self._s.alarms)
+            self._refuse("alarm", at, f"There is no alarm {entry.alarm}; there are: {names}.")
             return
         if isinstance(entry, Acknowledge):
-            changed = alarm.move(Trigger.ACKNOWLEDGED, at, by)
+            # What was written down before the alarm was raised was about the one before it.
+            known = alarm.raised is None or at >= alarm.raised
+            changed = known and alarm.move(Trigger.ACKNOWLEDGED, at, by)
         elif isinstance(entry, Shelve):
             changed = alarm.move(Trigger.SHELVED, at, by)
             alarm.shelved_until = at + 60.0 * entry.minutes
