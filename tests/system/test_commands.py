@@ -68,7 +68,7 @@ def test_a_store_has_one_service(broker: Running, tmp_path: Path) -> None:
 def test_what_was_recorded_replays_to_what_was_summed_up(broker: Running, neighbour: Neighbour, tmp_path: Path) -> None:
     """A recording taken while the service ran gives exactly its summary, and so does the stored report."""
     _, config, messages = simulated(tmp_path, broker.port, hours=0.2)
-    tape = tmp_path / "own.ndjson.zst"
+    tape = tmp_path / "own.ndjson"
     recorder = subprocess.Popen([BIN / "tumpline", "record", "--config", config, "-o", tape], stderr=subprocess.PIPE)
     with Works(config) as works, recorder:
         wait_until(lambda: works.connections == 1)
@@ -76,6 +76,7 @@ def test_what_was_recorded_replays_to_what_was_summed_up(broker: Running, neighb
         assert b"mqtt.connected" in recorder.stderr.readline()
         neighbour.publish(messages)
         wait_until(lambda: neighbour.documents("summary"))
+        wait_until(lambda: len(tape.read_bytes().splitlines()) == len(messages))
         recorder.terminate()
         recorder.communicate(timeout=30)
         assert (works.stop(), recorder.returncode) == (0, 0)
