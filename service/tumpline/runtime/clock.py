@@ -1,6 +1,5 @@
 """The only reader of time. Everybody else is handed a clock, or just the time."""
 
-import asyncio
 import time
 
 
@@ -17,10 +16,6 @@ class Clock:
     def running(self) -> float:
         """Wall seconds since some fixed moment: for pauses and time limits; never jumps."""
         return time.monotonic()  # noqa: TID251 this is the clock
-
-    async def sleep(self, seconds: float) -> None:
-        """Wait that long by this clock."""
-        await asyncio.sleep(seconds / self.speed)
 
 
 class ScaledClock(Clock):
