@@ -89,9 +89,9 @@ class Service:
         """Catch up, connect, and go on until stopped."""
         tasks = self._tasks
         parts = _Parts(self.settings, self._clock, self.board, journal, await restore(journal, self._params()))
+        recall(store, parts.restored.lines, self.board, parts.dispatch)
         if not await tasks.unless_stopped(catch_up(journal, parts.feed, parts.restored.known)):
             return
-        recall(store, parts.restored.lines, self.board, parts.dispatch)
         await self._open_page(stack, parts)
         self._start_influx(journal, store)
         tasks.start("postman", parts.postman.run())
