@@ -52,7 +52,7 @@ class Inbox:
         """Take a message."""
         self._waiting.append(arrival)
         self._some.set()
-        if len(self._waiting) >= FULL and not self._held:
+        if len(self._waiting) >= FULL:  # each time: a new connection is read from its beginning
             self._held = True
             for broker in self._brokers.values():
                 broker.hold()

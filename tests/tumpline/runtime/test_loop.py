@@ -157,14 +157,14 @@ async def test_silence_before_its_time_changes_nothing(rig: Rig) -> None:
 async def test_a_quiet_line_is_not_held_up_by_one_that_talks(rig: Rig) -> None:
     """Time goes on for a line in silence while another one sends, and not for the one that sends."""
     async with rig.looping():
-        rig.receive(message())
-        await until(lambda: rig.line.heard)
+        rig.receive(message(), message(line="line-2"))
+        await until(lambda: rig.lines["line-2"].heard)
         rig.line.deadline = rig.lines["line-2"].deadline = ARRIVED + 30.0
         rig.clock.time = ARRIVED + 30.0 + LATENESS
         rig.receive(message(line="line-2", arrived=rig.clock.time))
-        await until(lambda: len(rig.line.heard) == 2 and rig.lines["line-2"].heard)
+        await until(lambda: len(rig.line.heard) == len(rig.lines["line-2"].heard) == 2)
     assert rig.line.heard[1] == TimePassed(ARRIVED + 30.0)
-    assert len(rig.lines["line-2"].heard) == 1
+    assert isinstance(rig.lines["line-2"].heard[1], ReadingTaken)
 
 
 def test_too_much_at_once_waits_at_the_broker(rig: Rig) -> None:
@@ -176,6 +176,15 @@ def test_too_much_at_once_waits_at_the_broker(rig: Rig) -> None:
         taken += len(rig.loop.inbox.take())
     assert 0 < taken < loop.FULL
     assert not rig.brokers["line-2"].held
+
+
+def test_a_flood_from_a_new_connection_waits_too(rig: Rig) -> None:
+    """A connection that is read from its beginning is held back as the one before it was."""
+    rig.receive(*[message()] * loop.FULL)
+    rig.reception.opened("line-1", resumed=False)
+    rig.broker.flow()
+    rig.receive(message())
+    assert rig.broker.held
 
 
 @pytest.mark.asyncio

@@ -1,7 +1,5 @@
 """A new connection brings again what was not durable, and the broker hears what it may have forgotten."""
 
-import asyncio
-
 import pytest
 
 from fake_line import alarm
@@ -77,15 +75,17 @@ def test_silence_counts_from_the_subscription_on(rig: Rig) -> None:
 async def test_what_could_not_be_brought_is_brought_on_return(rig: Rig) -> None:
     """What happened while the broker was away reaches it when it is back, and is forgotten once it is there."""
     await rig.journal.commit([], outgoing(b"load.on"), [])
+    await rig.journal.commit([], outgoing(b"load.on", line="line-2"), [])
     rig.broker.connected = False
     async with Supervisor() as tasks:
         tasks.start("postman", rig.postman.run())
         rig.postman.wake()
-        await asyncio.sleep(0)
+        await until(lambda: rig.brokers["line-2"].published)
         rig.broker.connected = True
         rig.reception.subscribed("line-1")
         await until(lambda: rig.broker.published)
     assert not rig.dispatch.gathered
     rig.reception.confirmed("line-1", 1)
+    rig.reception.confirmed("line-2", 1)
     await rig.journal.commit([], rig.dispatch.take(0), [])
     assert await rig.journal.outgoing_after(0, 10) == []
