@@ -2,7 +2,8 @@
 What a message costs the service, how fast a recording is worked through, and whether memory stays where it is.
 
 Figures are printed, not judged: they belong to the machine. `pytest -m bench -s` shows them; TUMPLINE_BENCH_HOURS makes
-the simulated shift longer than the half hour that the ordinary test run takes.
+the simulated shift longer than the half hour of an ordinary test run, and TUMPLINE_BENCH_SIGNALS names more signals
+than the four expected ones (as `tumpline-sim --signals` does).
 """
 
 import json
@@ -27,9 +28,10 @@ from programs import Running
 pytestmark = [pytest.mark.bench, pytest.mark.system]
 
 HOURS = os.environ.get("TUMPLINE_BENCH_HOURS", "0.5")
+SIGNALS = os.environ.get("TUMPLINE_BENCH_SIGNALS", "expected")
 BIN = Path(sys.executable).parent
 PATIENCE = 600.0
-PARTS = 4
+PARTS = 10
 
 PLAIN = """
 import asyncio, sys, time
@@ -66,7 +68,7 @@ class Tape:
 @pytest.fixture(name="tape", scope="module")
 def _tape(tmp_path_factory: pytest.TempPathFactory) -> Tape:
     recording = tmp_path_factory.mktemp("tape") / "shift.jsonl"
-    run("tumpline-sim", "record", "--hours", HOURS, "--seed", "3", "-o", str(recording))
+    run("tumpline-sim", "record", "--hours", HOURS, "--signals", SIGNALS, "--seed", "3", "-o", str(recording))
     lines = [json.loads(line) for line in recording.read_text().splitlines()]
     return Tape(recording, tuple((line["topic"], line["payload"]) for line in lines))
 
@@ -136,7 +138,7 @@ def settings(folder: Path, port: int) -> Path:
     """A settings file for the simulated line."""
     path = folder / "settings.toml"
     store = folder / "tumpline.db"
-    run("tumpline-sim", "settings", "--port", str(port), "--store", str(store), "-o", str(path))
+    run("tumpline-sim", "settings", "--signals", SIGNALS, "--port", str(port), "--store", str(store), "-o", str(path))
     return path
 
 
