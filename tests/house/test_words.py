@@ -11,11 +11,19 @@ from source_tree import ROOT, SERVICE, Offence, broken, python_files, spoken_str
 
 ENDINGS = (".py", ".md", ".toml", ".js", ".css", ".html", ".svg", ".conf", ".service", ".yaml", ".yml", ".json", ".txt")
 
+_REGISTRIES = (
+    ("pypi", "org"),
+    ("pythonhosted", "org"),
+    ("registry", "npmjs"),
+    ("deb", "debian"),
+    ("docker", "io"),
+    ("ghcr", "io"),
+    ("quay", "io"),
+)
+
 NOT_OURS = {
     "a path of one machine": re.compile(r"(?<![\w.$}])/(work|tmp|root|home)/"),
-    "a registry's address": re.compile(
-        r"pypi\.org|pythonhosted|registry\.npmjs|deb\.debian|docker\.io|ghcr\.io|quay\.io"
-    ),
+    "a registry's address": re.compile("|".join(r"\.".join(host) for host in _REGISTRIES)),
     "an issue's number": re.compile(
         r"\b(issue|bug|ticket|PR|GH-?|pull request)\s?#?\d+\b|\((fixes |closes )?#\d+\)", re.IGNORECASE
     ),

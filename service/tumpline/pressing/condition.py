@@ -21,8 +21,6 @@ class Seen(NamedTuple):
     """kg/s into the mill."""
     juice: float | None
     """m³/s."""
-    water: bool | None
-    """Water is moving in the flume."""
     wash: bool | None
     """The belt wash is on."""
     milling: bool

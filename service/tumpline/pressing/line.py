@@ -234,6 +234,7 @@ class PressLine:
             ledger.juice.amounts,
             expected=p.expected_yield,
             rated_bin=BIN * p.rated_throughput,
+            pump=p.juice_pump,
         )
         self._effects.append(KeepFigures(end, self._figures(ledger)))
 

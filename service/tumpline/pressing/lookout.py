@@ -77,7 +77,6 @@ def observe(state: State, params: LineParams, now: float, *, blocked: bool, star
     return Seen(
         fruit=fruit,
         juice=juice,
-        water=None,
         wash=None if wash is None else wash > _WASHING,
         milling=state.milling,
         juicing=now - state.juiced_at <= (_BETWEEN_BURSTS if in_bursts else _JUICE_HOLD),

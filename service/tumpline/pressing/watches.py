@@ -226,9 +226,19 @@ class JuiceWatch(Struct):
     share: float | None = None
 
     def close_bin(
-        self, fruit: list[float], aligned: list[float], juice: list[float], *, expected: float, rated_bin: float
+        self,
+        fruit: list[float],
+        aligned: list[float],
+        juice: list[float],
+        *,
+        expected: float,
+        rated_bin: float,
+        pump: str = "auto",
     ) -> None:
-        """Take one closed bin; lists are the whole ledger's, `rated_bin` is kg a bin at rated throughput."""
+        """
+        Take one closed bin; lists are the whole ledger's, `rated_bin` is kg a bin at rated throughput. With an
+        `on-off` pump, or one seen to be so, juice is judged over minutes.
+        """
         fed = fruit[-_UNBROKEN:]
         steady = aligned[-_STEADY:]
         top = max(steady)
@@ -236,7 +246,7 @@ class JuiceWatch(Struct):
         if len(steady) < _STEADY or top < 0.3 * rated_bin or min(steady) < 0.7 * top or broken:
             self.low = 0
             return
-        bins = 60 if _in_bursts(aligned, juice) else 6
+        bins = 60 if pump == "on-off" or (pump == "auto" and _in_bursts(aligned, juice)) else 6
         recent = sum(juice[-bins:]) / sum(aligned[-bins:])
         usual = self.usual if self.usual is not None else 0.8 * expected
         self.share = recent / usual

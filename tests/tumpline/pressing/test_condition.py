@@ -8,7 +8,6 @@ from tumpline.pressing.records import Condition, StopRecord
 STILL = Seen(
     fruit=0.0,
     juice=0.0,
-    water=None,
     wash=None,
     milling=False,
     juicing=False,

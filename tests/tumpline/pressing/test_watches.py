@@ -93,7 +93,7 @@ def test_a_baseline_follows_what_is_normal_and_hardly_what_may_not_be() -> None:
     assert 20.0 < baseline.value < 21.0
 
 
-def press(watch: JuiceWatch, shares: list[float], *, fruit: float = 5.0) -> list[bool]:
+def press(watch: JuiceWatch, shares: list[float], *, fruit: float = 5.0, pump: str = "auto") -> list[bool]:
     """Feed closed bins of juice at so much of the usual yield; whether the watch was active after each."""
     aligned: list[float] = []
     juice: list[float] = []
@@ -101,7 +101,7 @@ def press(watch: JuiceWatch, shares: list[float], *, fruit: float = 5.0) -> list
     for share in shares:
         aligned.append(fruit)
         juice.append(fruit * USUAL * share)
-        watch.close_bin(aligned, aligned, juice, expected=USUAL, rated_bin=5.5)
+        watch.close_bin(aligned, aligned, juice, expected=USUAL, rated_bin=5.5, pump=pump)
         active.append(watch.active)
     return active
 
@@ -130,6 +130,11 @@ def test_juice_is_not_missed_from_a_line_that_does_not_press() -> None:
 def test_juice_that_comes_in_bursts_is_judged_over_minutes() -> None:
     """A sump emptied by a float switch: six empty bins and three full ones, again and again, raise nothing."""
     assert not any(press(JuiceWatch(), ([0.0] * 6 + [3.0] * 3) * 20)[60:])
+
+
+def test_a_pump_known_to_run_steadily_is_missed_at_once() -> None:
+    """The same bursts from a pump that the settings call steady are juice that stays away."""
+    assert any(press(JuiceWatch(), ([0.0] * 6 + [3.0] * 3) * 20, pump="steady")[60:])
 
 
 def test_too_little_fruit_is_no_ground_to_miss_juice() -> None:
