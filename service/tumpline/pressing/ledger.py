@@ -124,7 +124,7 @@ class Ledger(Struct):
 _METERS = (
     ("fruit", "mill/throughput", "mill/total"),
     ("juice", "juice/flow", "juice/total"),
-    ("pomace", "pomace/flow", "pomace/trailer"),
+    ("pomace", "pomace/flow", ""),  # a trailer's weight trembles: taken as a counter, only its rises would be counted
     ("water", "flume/flow", ""),
 )
 

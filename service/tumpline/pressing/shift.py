@@ -148,7 +148,7 @@ def trailer_record(shift: Shift, name: str) -> TrailerRecord:
     """A trailer and what went into it; only with a pomace weigher."""
     shares = shift.attribution.trailers.get(name, {})
     entry = shift.book.trailers.get(name)
-    weigher = any(shift.params.signal(n) for n in ("pomace/flow", "pomace/trailer"))
+    weigher = shift.params.signal("pomace/flow") is not None
     none: Known = Unknown("no pomace weigher is fitted")
 
     def part(amount: float) -> Known:
@@ -183,7 +183,7 @@ def sum_up(shift: Shift, course: Course) -> Summary:
     juice = extraction.sum_of(ledger.juice, "juice/flow")
     sugar = brix(shift)
     mass = extraction.juice_mass(juice, sugar)
-    pomace = measured(ledger.pomace, params, "pomace/flow", "pomace/trailer")
+    pomace = measured(ledger.pomace, params, "pomace/flow")
     if isinstance(pomace, Unknown) and sum(ledger.fruit.amounts) > 0.0:
         pomace = extraction.pomace_by_difference(fruit, mass)
     seconds = course.end - course.start
@@ -237,7 +237,7 @@ def _balance(shift: Shift, fruit: Known, juice: Known) -> Balance:
     if isinstance(fruit, Unknown) or isinstance(juice, Unknown):
         silent = fruit if isinstance(fruit, Unknown) else juice
         return Balance({"fruit_kg": fruit, "juice_kg": juice}, silent, None, None, None, isolable=False)
-    weigher = next((n for n in ("pomace/flow", "pomace/trailer") if shift.params.signal(n) is not None), None)
+    weigher = "pomace/flow" if shift.params.signal("pomace/flow") is not None else None
     weighed = shift.ledger.pomace
     pomace = Weighed(weigher, weighed.estimate(weigher)) if weigher and weighed.heard else None
     return line_balance(
