@@ -20,7 +20,7 @@ log = structlog.get_logger(__name__)
 
 BATCH = 1000
 """Lines written at once. Larger batches take longer to search for a bad line and gain nothing."""
-LONGEST_PAUSE = 60.0
+LONGEST_PAUSE = 10.0
 TIMEOUT = (3_000, 10_000)
 """Milliseconds to connect and to answer; an orderly stop waits for a write under way."""
 REFUSALS = frozenset([400, 413, 422])
@@ -69,7 +69,7 @@ class InfluxSender:
         """
         Send what is in the outbox, and look again `idle` seconds after it was found empty.
 
-        While the server is away the pause between attempts doubles from `pause` to a minute, with some jitter so that
+        While the server is away the pause between attempts doubles from `pause` to ten seconds, with jitter so that
         several services do not come back in the same instant. Its absence is logged once, and so is its return.
         """
         absence: str | None = None
