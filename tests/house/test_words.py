@@ -13,7 +13,7 @@ ENDINGS = (".py", ".md", ".toml", ".js", ".css", ".html", ".svg", ".conf", ".ser
 
 _REGISTRIES = (
     ("pypi", "org"),
-    ("pythonhosted", "org"),
+    ("python[h]osted", "org"),
     ("registry", "npmjs"),
     ("deb", "debian"),
     ("docker", "io"),
