@@ -8,13 +8,12 @@ from __future__ import annotations
 
 import math
 
-from tumpline.pressing import lookout, watches
+from tumpline.pressing import lookout
 from tumpline.pressing import shift as shifts
 from tumpline.pressing import state as states
-from tumpline.pressing.alarms import Trigger
 from tumpline.pressing.attribution import Attribution
-from tumpline.pressing.condition import PRESSING, Seen, Stops, begin, judge, lasting, time_spent
-from tumpline.pressing.effects import Effect, KeepFigures, KeepReading, ShowLive, TellAlarm, TellEvent, TellSummary
+from tumpline.pressing.condition import PRESSING, Stops, lasting, time_spent
+from tumpline.pressing.effects import Effect, KeepFigures, KeepReading, ShowLive, TellEvent, TellSummary
 from tumpline.pressing.entries import (
     Acknowledge,
     Correct,
@@ -34,14 +33,13 @@ from tumpline.pressing.extraction import recent_yield
 from tumpline.pressing.ledger import TRACE, Ledger, close_bin, due, extent
 from tumpline.pressing.params import LineParams
 from tumpline.pressing.quantities import Estimate
-from tumpline.pressing.records import AlarmState, Condition, Live, StopRecord
+from tumpline.pressing.records import Live
 from tumpline.pressing.residence import BIN, Kernel
 from tumpline.pressing.view import View
+from tumpline.pressing.watching import Watchman, stop_told
 
 _IDLE_END = 3600.0
 """A shift that nobody named is over after an hour without fruit and juice."""
-_MILLING = frozenset({Condition.PRESSING, Condition.SLOW, Condition.FILLING})
-"""Fruit goes in: there may be juice to miss."""
 
 
 class PressLine:
@@ -53,6 +51,7 @@ class PressLine:
         self._s = state or states.fresh(params)
         self._effects: list[Effect] = []
         self._view = View(params, self._kernel)
+        self._watchman = Watchman(params)
 
     # Events in
 
@@ -137,9 +136,11 @@ class PressLine:
                 if stop is None:
                     self._refuse("reason", at, f"There is no stop {entry.stop} in this shift.")
                 else:
-                    self._tell_stop("stop.reasoned", at, stop)
+                    self._effects.append(stop_told("stop.reasoned", at, stop))
             case Acknowledge() | Shelve() | Unshelve():
-                self._alarm_entry(at, event.by, entry)
+                refused = self._watchman.entry(s, at, event.by, entry, self._effects)
+                if refused is not None:
+                    self._refuse("alarm", at, refused)
             case Correct():
                 self._correct(event, entry)
             case Load():
@@ -171,24 +172,6 @@ class PressLine:
         self._tell("entry.corrected", event.at, entry=correction.entry, fields=correction.fields)
         self._attribute_anew()
 
-    def _alarm_entry(self, at: float, by: str, entry: Acknowledge | Shelve | Unshelve) -> None:
-        alarm = self._s.alarms.get(entry.alarm)
-        if alarm is None:
-            names = ", ".join(self._s.alarms)
-            self._refuse("alarm", at, f"There is no alarm {entry.alarm}; there are: {names}.")
-            return
-        if isinstance(entry, Acknowledge):
-            # What was written down before the alarm was raised was about the one before it.
-            known = alarm.raised is None or at >= alarm.raised
-            changed = known and alarm.move(Trigger.ACKNOWLEDGED, at, by)
-        elif isinstance(entry, Shelve):
-            changed = alarm.move(Trigger.SHELVED, at, by)
-            alarm.shelved_until = at + 60.0 * entry.minutes
-        else:
-            changed = alarm.move(Trigger.UNSHELVED, at, by)
-        if changed:
-            self._tell_alarm(entry.alarm)
-
     # Time
 
     def _advance(self, to: float) -> None:
@@ -215,7 +198,7 @@ class PressLine:
             return
         while due(ledger, self.params, s.signals, now):
             self._close(ledger, ledger.start + BIN * (ledger.bins + 1))
-        self._watch(now)
+        self._watchman.second(s, now, self._effects)
         if now % self.params.live_every == 0.0:
             self._effects.append(ShowLive(now))
         if s.shift is None:
@@ -227,15 +210,7 @@ class PressLine:
         s.attribution.extend(ledger, s.book, self._kernel)
         for meter in self.params.signals:
             s.signals[meter.name].settle(end, meter.stale_after)
-        p = self.params
-        s.juice.close_bin(
-            ledger.fruit.amounts,
-            s.attribution.aligned,
-            ledger.juice.amounts,
-            expected=p.expected_yield,
-            rated_bin=BIN * p.rated_throughput,
-            pump=p.juice_pump,
-        )
+        self._watchman.bin_closed(s, ledger)
         self._effects.append(KeepFigures(end, self._figures(ledger)))
 
     def _figures(self, ledger: Ledger) -> dict[str, float]:
@@ -258,47 +233,6 @@ class PressLine:
         s.attribution = Attribution()
         if s.ledger is not None:
             s.attribution.extend(s.ledger, s.book, self._kernel)
-
-    # Watching
-
-    def _watch(self, now: float) -> None:
-        s = self._s
-        look = lookout.look(s, self.params, now)
-        rated = self.params.rated_throughput
-        s.feed.step(look, rated)
-        mill = s.mill.step(look, s.feed, rated)
-        starved = s.fruit.step(look, s.feed, blocked=mill.active)
-        self._judge(now, lookout.observe(s, self.params, now, blocked=mill.active, starved=starved.active))
-        self._apply("mill-blocked", mill, now)
-        self._apply("fruit-starved", starved, now)
-        self._apply("juice-low", s.juice.verdict(pressing=s.condition in _MILLING), now)
-        self._apply("signal-lost", watches.lost(lookout.unheard(s, self.params, now)), now)
-        for name, alarm in s.alarms.items():
-            if alarm.shelved_until is not None and now >= alarm.shelved_until and alarm.move(Trigger.UNSHELVED, now):
-                self._tell_alarm(name)
-
-    def _judge(self, now: float, seen: Seen) -> None:
-        s = self._s
-        condition, why = judge(seen)
-        if condition is not s.condition:
-            since = now
-            if condition in (Condition.BLOCKED, Condition.STARVED) and s.feed.collapsed_at is not None:
-                since = s.feed.collapsed_at
-            s.condition, s.since = condition, since
-            begin(s.spells, condition, since)
-            self._tell("condition.changed", now, condition=condition.value, why=why)
-        s.why = why
-        for stop in s.stops.step(now, condition, s.since, rate=s.throughput, stop_after=self.params.stop_after):
-            self._tell_stop("stop.began" if stop.end is None else "stop.ended", now, stop)
-
-    def _apply(self, name: str, verdict: watches.Verdict, now: float) -> None:
-        alarm = self._s.alarms[name]
-        if verdict.active == alarm.active:
-            return
-        if verdict.active:
-            _, alarm.value, alarm.limit, alarm.unit, alarm.cause = verdict
-        if alarm.move(Trigger.RAISED if verdict.active else Trigger.CLEARED, now):
-            self._tell_alarm(name, again=not verdict.active)
 
     # Shifts
 
@@ -377,23 +311,6 @@ class PressLine:
 
     def _refuse(self, kind: str, at: float, reason: str) -> None:
         self._tell("entry.refused", at, kind=kind, reason=reason)
-
-    def _tell_stop(self, kind: str, at: float, stop: StopRecord) -> None:
-        self._tell(
-            kind, at, stop=stop.id, start=stop.start, end=stop.end, condition=stop.condition.value, reason=stop.reason
-        )
-
-    def _tell_alarm(self, name: str, *, again: bool = True) -> None:
-        """Say an alarm's new state; `again` is False for a new occurrence."""
-        s = self._s
-        record = s.alarms[name].record()
-        self._effects.append(TellAlarm(record))
-        if again or record.state is AlarmState.SHELVED:
-            for i in range(len(s.occurrences) - 1, -1, -1):
-                if s.occurrences[i].name == name:
-                    s.occurrences[i] = record
-                    return
-        s.occurrences.append(record)
 
     def live(self, at: float) -> Live:
         """What the line knows now, for `ShowLive`."""

@@ -176,6 +176,19 @@ class Balance(Struct, frozen=True):
     """What would settle it."""
 
 
+class Residence(Struct, frozen=True):
+    """Time from the mill to the juice meter as it is used now, at the rated feed."""
+
+    mean: Estimate
+    """s."""
+    spread: Estimate
+    """Standard deviation, s."""
+    learned: bool
+    """False while the settings' guess is used."""
+    why: str
+    """What it rests on, in a sentence."""
+
+
 class SignalRecord(Struct, frozen=True):
     """How well one signal was heard over a shift."""
 
