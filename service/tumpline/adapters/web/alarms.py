@@ -2,9 +2,9 @@
 
 from collections.abc import Iterator, Sequence
 
-from tumpline.adapters.web.html import Html, el, join
 from tumpline.adapters.web.words import PRIORITY, Clock, alarm_name, sentence
 from tumpline.pressing.records import AlarmRecord, AlarmState, Priority
+from tumpline.wire.markup import Html, el, join
 
 WAITING = frozenset([AlarmState.UNACKNOWLEDGED, AlarmState.RETURNED_UNACKNOWLEDGED, AlarmState.LATCHED_UNACKNOWLEDGED])
 SET_ASIDE = frozenset([AlarmState.SHELVED, AlarmState.SUPPRESSED, AlarmState.OUT_OF_SERVICE])

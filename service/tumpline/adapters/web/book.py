@@ -1,9 +1,9 @@
 """What is on: the load being pressed, the vat its juice goes to, the trailer its pomace goes to."""
 
 from tumpline.adapters.web.figures import LITRES, TONNES, Scale
-from tumpline.adapters.web.html import Html, el, join
 from tumpline.adapters.web.words import duration, number
 from tumpline.pressing.records import Live, LoadRecord, TrailerRecord, Unknown, VatRecord
+from tumpline.wire.markup import Html, el, join
 
 NEARLY_FULL = 0.9
 

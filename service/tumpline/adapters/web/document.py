@@ -2,9 +2,9 @@
 
 from collections.abc import Mapping, Sequence
 
-from tumpline.adapters.web.html import Child, Html, el, join
 from tumpline.adapters.web.screen import Screen, line_path
 from tumpline.wire.documents import CAUTION
+from tumpline.wire.markup import Child, Html, el, join
 
 FIGURES = ("yield", "fruit", "juice", "pressure", "dryness", "shift")
 LONGEST_NAME = 60

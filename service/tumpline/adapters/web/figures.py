@@ -4,11 +4,11 @@ from collections.abc import Sequence
 
 from msgspec import Struct
 
-from tumpline.adapters.web.html import Html, el, join
 from tumpline.adapters.web.words import Clock, between, number, sentence
 from tumpline.pressing.params import Quantity
 from tumpline.pressing.records import Known, Live, Summary, Unknown
 from tumpline.runtime.board import LineBoard
+from tumpline.wire.markup import Html, el, join
 from tumpline.wire.units import YIELD, from_si
 
 DASH = "\N{EN DASH}"

@@ -6,10 +6,10 @@ from msgspec import Struct
 
 from tumpline.adapters.web import alarms, figures, trend
 from tumpline.adapters.web.book import draw as draw_book
-from tumpline.adapters.web.html import Html, el, join
 from tumpline.adapters.web.words import CONDITION, Clock, duration, sentence
 from tumpline.pressing.records import Condition, Live, StopRecord
 from tumpline.runtime.board import LineBoard
+from tumpline.wire.markup import Html, el, join
 
 BAND: dict[Condition, tuple[str, Html]] = {
     Condition.PRESSING: ("flow", el("path", d="M4 2 22 12 4 22Z")),

@@ -9,9 +9,9 @@ from collections.abc import Callable, Sequence
 
 from msgspec import Struct
 
-from tumpline.adapters.web.html import Html, el, join
 from tumpline.adapters.web.words import Clock, duration, number
 from tumpline.runtime.board import TREND_SECONDS, LineBoard, Stood, TrendPoint
+from tumpline.wire.markup import Html, el, join
 
 WIDTH = int(TREND_SECONDS)
 HEIGHT = 1000

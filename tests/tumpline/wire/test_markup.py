@@ -1,6 +1,6 @@
 """Escaping is what happens when nobody thinks of it."""
 
-from tumpline.adapters.web.html import Html, el, join
+from tumpline.wire.markup import Html, el, join
 
 
 def test_text_from_outside_is_never_markup() -> None:
@@ -23,3 +23,8 @@ def test_attributes_are_spelled_as_in_markup() -> None:
     """Python's spellings become HTML's; what is not set is left out."""
     made = el("label", for_="a", data_key="k", hidden=True, title=None, aria_busy=False, viewBox="0 0 1 1")
     assert made.text == '<label for="a" data-key="k" hidden viewBox="0 0 1 1"></label>'
+
+
+def test_a_length_has_no_more_digits_than_can_be_seen() -> None:
+    """Drawings stay small: two decimals, and none that are nought."""
+    assert el("rect", x=1.0, y=2.5, width=1 / 3).text == '<rect x="1" y="2.5" width="0.33"></rect>'

@@ -16,12 +16,13 @@ class Html(msgspec.Struct, frozen=True):
 Child = Html | str | None
 
 
-def el(tag: str, /, *children: Child, **attributes: str | int | bool | None) -> Html:
+def el(tag: str, /, *children: Child, **attributes: str | float | bool | None) -> Html:
     """
     One element.
 
     Children that are plain text are escaped, None is left out. Attributes: `class_` and `for_` lose their underscore,
-    other underscores become hyphens; True stands alone, None and False are left out.
+    other underscores become hyphens; True stands alone, None and False are left out. A number that is no whole one is
+    written with two decimals at most.
     """
     opening = tag + "".join(_attribute(key, value) for key, value in attributes.items())
     if tag in VOID:
@@ -44,8 +45,15 @@ def _child(child: Child) -> str:
             return html.escape(child)
 
 
-def _attribute(key: str, value: str | int | bool | None) -> str:
+def _attribute(key: str, value: str | float | bool | None) -> str:
     name = key.rstrip("_").replace("_", "-")
     if value is None or value is False:
         return ""
+    if isinstance(value, float):
+        value = short(value)
     return f" {name}" if value is True else f' {name}="{html.escape(str(value))}"'
+
+
+def short(value: float) -> str:
+    """A length in a drawing: two decimals at most, none that say nothing."""
+    return f"{value:.2f}".rstrip("0").rstrip(".")
