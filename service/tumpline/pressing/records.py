@@ -297,3 +297,7 @@ class Live(Struct, frozen=True):
     """The stop going on, or the last one still without a reason."""
     alarms: tuple[AlarmRecord, ...]
     """All that are not normal."""
+    stops: tuple[StopRecord, ...] = ()
+    """Those of this shift, oldest first."""
+    heard: tuple[SignalRecord, ...] = ()
+    """How well each signal was heard in this shift."""
