@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from tumpline.adapters import sqlite
 from tumpline.adapters.sqlite import SqliteStore, read_summaries
+from tumpline.adapters.sqlite import store as store_module
 from tumpline.runtime.ports import (
     AlarmRow,
     EntryRow,
@@ -99,7 +99,7 @@ def test_a_commit_that_fails_leaves_nothing_behind(store: SqliteStore, path: Pat
 
 def test_a_store_that_somebody_else_has_locked_says_so(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """While another program writes, the sentence says that messages wait; afterwards it goes on."""
-    monkeypatch.setattr(sqlite, "_BUSY_MS", 0)
+    monkeypatch.setattr(store_module, "_BUSY_MS", 0)
     store, other = SqliteStore(path), sqlite3.connect(path, isolation_level=None)
     other.execute("BEGIN IMMEDIATE")
     with pytest.raises(StoreError, match="is locked by another program; messages stay with the broker"):

@@ -6,10 +6,11 @@ message afterwards is honest. Everything has a natural key, so that writing it a
 
 import sqlite3
 from collections.abc import Iterator, Sequence
-from contextlib import closing, contextmanager
+from contextlib import contextmanager
 from pathlib import Path
-from typing import Any
 
+from tumpline.adapters.sqlite.season import forget_series, keep_means, keep_summary
+from tumpline.adapters.sqlite.tables import in_words, prepare
 from tumpline.runtime.ports import (
     FiguresRow,
     Outgoing,
@@ -20,42 +21,13 @@ from tumpline.runtime.ports import (
     SummaryRow,
 )
 
-VERSION = 1
-"""Of the tables; a file of another version is refused rather than guessed at."""
-
 _BUSY_MS = 5000
 _KEEP_SNAPSHOTS = 2  # the one before the newest is there for the day the newest cannot be read
-
-_TABLES = """
-CREATE TABLE journal (seq INTEGER PRIMARY KEY, arrived REAL, topic TEXT, payload BLOB, line TEXT, mid INTEGER);
-CREATE TABLE set_aside (
-    seq INTEGER PRIMARY KEY, arrived REAL, topic TEXT, payload BLOB, line TEXT, mid INTEGER, reason TEXT);
-CREATE TABLE fault (seq INTEGER PRIMARY KEY, count INTEGER, reason TEXT);
-CREATE TABLE mark (name TEXT PRIMARY KEY, value INTEGER);
-CREATE TABLE snapshot (line TEXT, seq INTEGER, lag REAL, state BLOB, PRIMARY KEY (line, seq));
-CREATE TABLE series (id INTEGER PRIMARY KEY, line TEXT, signal TEXT, UNIQUE (line, signal));
-CREATE TABLE reading (series INTEGER, at REAL, value REAL, quality INTEGER, PRIMARY KEY (series, at)) WITHOUT ROWID;
-CREATE TABLE figures (line TEXT, at REAL, document BLOB, PRIMARY KEY (line, at)) WITHOUT ROWID;
-CREATE TABLE event (line TEXT, id TEXT, at REAL, kind TEXT, document BLOB, PRIMARY KEY (line, id));
-CREATE TABLE alarm (seq INTEGER, step INTEGER, line TEXT, name TEXT, document BLOB, PRIMARY KEY (seq, step));
-CREATE TABLE summary (
-    line TEXT, shift TEXT, start REAL, "end" REAL, document BLOB, record BLOB, PRIMARY KEY (line, shift, start));
-CREATE TABLE entry (
-    line TEXT, id TEXT, kind TEXT, at REAL, arrived REAL, "by" TEXT, payload BLOB, PRIMARY KEY (line, id));
-CREATE TABLE refused (
-    seq INTEGER, step INTEGER, line TEXT, subject TEXT, arrived REAL, reason TEXT, payload BLOB,
-    PRIMARY KEY (seq, step));
-CREATE INDEX refused_arrived ON refused (arrived);
-CREATE TABLE outgoing (id INTEGER PRIMARY KEY AUTOINCREMENT, line TEXT, topic TEXT, payload BLOB, retain INTEGER);
-CREATE TABLE point (id INTEGER PRIMARY KEY AUTOINCREMENT, text TEXT);
-CREATE TABLE point_refused (id INTEGER PRIMARY KEY, text TEXT, reason TEXT);
-"""
 
 _WRITES = (
     ("figures", "INSERT OR REPLACE INTO figures VALUES (?, ?, ?)"),
     ("events", "INSERT OR IGNORE INTO event VALUES (?, ?, ?, ?, ?)"),
     ("alarms", "INSERT OR REPLACE INTO alarm VALUES (?, ?, ?, ?, ?)"),
-    ("summaries", "INSERT OR REPLACE INTO summary VALUES (?, ?, ?, ?, ?, ?)"),
     ("entries", "INSERT OR IGNORE INTO entry VALUES (?, ?, ?, ?, ?, ?, ?)"),
     ("refused", "INSERT OR REPLACE INTO refused VALUES (?, ?, ?, ?, ?, ?, ?)"),
 )
@@ -69,12 +41,13 @@ class SqliteStore:
         """Open the file, or make it; StoreError where that cannot be, or where another program is using it."""
         self._path = path
         self._series: dict[tuple[str, str], int] = {}
-        with _in_words(self._path):
+        with in_words(path):
             path.parent.mkdir(parents=True, exist_ok=True)
             self._guard = _guard(path)
             self._db = sqlite3.connect(path, isolation_level=None, check_same_thread=False)
             self._db.execute(f"PRAGMA busy_timeout = {_BUSY_MS}")
-            self._prepare()
+            if prepare(self._db, path):
+                self._bring_up()
 
     def close(self) -> None:
         """Let go of the file."""
@@ -95,6 +68,8 @@ class SqliteStore:
                 values = getattr(outputs, part)
                 if values:
                     db.executemany(statement, values)
+            for summary in outputs.summaries:
+                keep_summary(db, summary)
             db.executemany(
                 "INSERT INTO outgoing (line, topic, payload, retain) VALUES (?, ?, ?, ?)",
                 [m[1:] for m in outputs.outgoing],
@@ -106,25 +81,25 @@ class SqliteStore:
 
     def last_seq(self) -> int:
         """Number of the newest journal row there ever was; 0 before the first."""
-        with _in_words(self._path):
+        with in_words(self._path):
             (newest,) = self._db.execute("SELECT coalesce(max(seq), 0) FROM journal").fetchone()
             return max(int(newest), self.through())
 
     def through(self) -> int:
         """The journal row up to which outputs are stored."""
-        with _in_words(self._path):
+        with in_words(self._path):
             found = self._db.execute("SELECT value FROM mark WHERE name = 'through'").fetchone()
             return int(found[0]) if found else 0
 
     def snapshots(self, line: str) -> Sequence[Snapshot]:
         """A line's snapshots, newest first."""
-        with _in_words(self._path):
+        with in_words(self._path):
             found = self._db.execute("SELECT * FROM snapshot WHERE line = ? ORDER BY seq DESC", (line,))
             return [Snapshot(*row) for row in found]
 
     def rows_after(self, seq: int, limit: int) -> Sequence[Row]:
         """The next journal rows, in order, without those set aside; none at the end."""
-        with _in_words(self._path):
+        with in_words(self._path):
             found = self._db.execute(
                 "SELECT * FROM journal WHERE seq > ? AND seq NOT IN (SELECT seq FROM set_aside) ORDER BY seq LIMIT ?",
                 (seq, limit),
@@ -133,26 +108,26 @@ class SqliteStore:
 
     def newest_rows(self, count: int) -> Sequence[Row]:
         """The last journal rows, in order."""
-        with _in_words(self._path):
+        with in_words(self._path):
             found = self._db.execute("SELECT * FROM journal ORDER BY seq DESC LIMIT ?", (count,)).fetchall()
             return [Row(*row) for row in reversed(found)]
 
     def outgoing_after(self, last: int, limit: int) -> Sequence[Outgoing]:
         """Messages not confirmed yet, oldest first."""
-        with _in_words(self._path):
+        with in_words(self._path):
             found = self._db.execute("SELECT * FROM outgoing WHERE id > ? ORDER BY id LIMIT ?", (last, limit))
             return [Outgoing(*row) for row in found]
 
     def newest_figures(self, line: str, count: int) -> Sequence[FiguresRow]:
         """A line's last computed figures, oldest first."""
-        with _in_words(self._path):
+        with in_words(self._path):
             found = self._db.execute("SELECT * FROM figures WHERE line = ? ORDER BY at DESC LIMIT ?", (line, count))
             return [FiguresRow(*row) for row in reversed(found.fetchall())]
 
     def summaries(self) -> Sequence[SummaryRow]:
         """Every shift summed up, in the order of their ends."""
-        with _in_words(self._path):
-            return _summaries(self._db)
+        with in_words(self._path):
+            return [SummaryRow(*row) for row in self._db.execute('SELECT * FROM summary ORDER BY "end", line')]
 
     def count_fault(self, row: Row, reason: str) -> int:
         """How often this row has now stopped the service."""
@@ -176,9 +151,14 @@ class SqliteStore:
                 f"DELETE FROM journal WHERE seq IN ({oldest}) AND arrived < ?", (seq, limit, before)
             ).rowcount
 
+    def forget_series(self, *, readings_before: float, figures_before: float, limit: int) -> int:
+        """Forget readings and figures from before these moments, at most `limit`."""
+        with self._transaction() as db:
+            return forget_series(db, readings_before=readings_before, figures_before=figures_before, limit=limit)
+
     def points(self, limit: int) -> Sequence[tuple[int, str]]:
         """Points waiting for the outside time-series store, oldest first."""
-        with _in_words(self._path):
+        with in_words(self._path):
             return self._db.execute("SELECT id, text FROM point ORDER BY id LIMIT ?", (limit,)).fetchall()
 
     def drop_points(self, ids: Sequence[int]) -> None:
@@ -195,19 +175,12 @@ class SqliteStore:
                 )
                 db.execute("DELETE FROM point WHERE id = ?", (number,))
 
-    def _prepare(self) -> None:
-        """Make the tables in a new file; leave one that is not ours as it is."""
-        (version,) = self._db.execute("PRAGMA user_version").fetchone()
-        (tables,) = self._db.execute("SELECT count(*) FROM sqlite_master").fetchone()
-        if version != (VERSION if tables else 0):
-            raise StoreError(
-                f"{self._path} was written by another program, or another version of this one (its tables are of "
-                f"version {version}); version {VERSION} is accepted."
-            )
-        self._db.execute("PRAGMA journal_mode = WAL")
-        self._db.execute("PRAGMA synchronous = FULL")
-        if not tables:
-            self._db.executescript(f"BEGIN; {_TABLES} PRAGMA user_version = {VERSION}; COMMIT;")
+    def _bring_up(self) -> None:
+        """What a file of an earlier version did not keep of its shifts."""
+        summaries = self.summaries()
+        with self._transaction() as db:
+            for summary in summaries:
+                keep_means(db, summary)
 
     def _keep_snapshots(self, snapshots: Sequence[Snapshot]) -> None:
         for snapshot in snapshots:
@@ -227,7 +200,7 @@ class SqliteStore:
 
     @contextmanager
     def _transaction(self) -> Iterator[sqlite3.Connection]:
-        with _in_words(self._path):
+        with in_words(self._path):
             self._db.execute("BEGIN IMMEDIATE")
             try:
                 yield self._db
@@ -237,24 +210,6 @@ class SqliteStore:
                 if self._db.in_transaction:
                     self._db.execute("ROLLBACK")
                 raise
-
-
-def read_summaries(path: Path) -> Sequence[SummaryRow]:
-    """The summaries in a store that somebody else may be writing; StoreError where it cannot be read."""
-    with _in_words(path), closing(sqlite3.connect(f"{path.absolute().as_uri()}?mode=ro", uri=True)) as db:
-        return _summaries(db)
-
-
-def _summaries(db: sqlite3.Connection) -> Sequence[SummaryRow]:
-    return [SummaryRow(*row) for row in db.execute('SELECT * FROM summary ORDER BY "end", line')]
-
-
-@contextmanager
-def _in_words(path: Path) -> Iterator[None]:
-    try:
-        yield
-    except (sqlite3.DatabaseError, OSError) as error:
-        raise StoreError(_sentence(path, error)) from error
 
 
 def _guard(path: Path) -> sqlite3.Connection:
@@ -274,18 +229,3 @@ def _guard(path: Path) -> sqlite3.Connection:
             raise StoreError(f"{path} is in use by another tumpline; one at a time is accepted.") from error
         raise
     return guard
-
-
-def _sentence(path: Path, error: Any) -> str:
-    """What is wrong with the file, for people."""
-    if isinstance(error, OSError):
-        return f"{path} cannot be used: {error.strerror or error}."
-    match error.sqlite_errorcode & 0xFF:  # the lower byte is the kind, the rest its detail
-        case sqlite3.SQLITE_FULL:
-            return f"The disk that holds {path} is full; messages stay with the broker until there is room."
-        case sqlite3.SQLITE_BUSY | sqlite3.SQLITE_LOCKED:
-            return f"{path} is locked by another program; messages stay with the broker until it lets go."
-        case sqlite3.SQLITE_NOTADB | sqlite3.SQLITE_CORRUPT:
-            return f"{path} is not a store that can be read ({error}); restore it from a copy, or name another file."
-        case _:
-            return f"{path} cannot be used: {error}."
