@@ -1,0 +1,232 @@
+"""Does a sensor still tell what it measures? One `SensorCheck` a signal, looked at together once a second.
+
+The caller's duties: `take` every good reading in, `refuse` every refused one, and once a second `examine` all checks
+of the line, saying whether the line runs and whether all is normal. What is usual is learned while all is normal, and
+frozen while anything is wrong. `Finding.said` is the sentence for people.
+
+Limits without a source beside them are common practice, no source.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from enum import Enum
+from typing import NamedTuple
+
+from msgspec import Struct, field
+
+from tumpline.pressing.params import Quantity, SignalParams
+from tumpline.pressing.qartod import Flag, FlatLine, gap, gross_range, rate_of_change
+from tumpline.pressing.scatter import Scatter
+
+_FLOWS = frozenset({Quantity.VOLUME_FLOW, Quantity.MASS_FLOW})
+_TREMBLES = _FLOWS | {Quantity.CURRENT}
+"""What never reads the same for minutes while the line runs."""
+_MAY_FREEZE = _TREMBLES | {Quantity.PRESSURE, Quantity.FRACTION}
+"""A vat at rest, a set speed and a slow instrument may rightly stand still."""
+_FASTEST = {Quantity.TEMPERATURE: 1.0, Quantity.FRACTION: 0.2}
+"""SI a second. Pumps and valves change flows and pressures at once."""
+_NOTHING = 0.005  # of the span: under it nothing flows, and nothing may rightly go on flowing
+_LATELY, _PEERS = 5.0, 2  # seconds in which so many other signals must have moved
+_CHANGES = 30  # seen before a signal's pace is known
+_STILL, _TIMES_USUAL = 30.0, 6.0  # seconds, and times its longest ordinary run: longer than both is frozen
+_NEVER_MOVED = 600.0  # seconds, where the pace could not be learned
+_AT_END, _LIMIT_DELAY = 0.0005, 4.0  # of the span; seconds
+_BELOW_ZERO = 0.01  # of the span: a zero that has drifted, not yet a meter at its lower end (NE 43 ends 0.0125 below)
+_REFUSALS = 3  # in a row
+_NOISY, _QUIET, _NOISE_DELAY = 4.0, 2.0, 10.0  # times the usual variance to raise and to clear; seconds
+_READS_HIGH = 1.03  # times the usual level
+
+
+class Trouble(Enum):
+    """What is wrong with a sensor, by its own readings."""
+
+    REFUSED = "refused"
+    AT_LIMIT = "at limit"
+    FROZEN = "frozen"
+    NOISY = "noisy"
+    AIR = "air"
+    """Noisy, and reads high: a flow meter with air in it."""
+
+
+class Finding(NamedTuple):
+    """What the checks say of one signal at one moment."""
+
+    flag: Flag
+    """Of the newest reading; a spike is seen one reading later."""
+    trouble: Trouble | None = None
+    since: float | None = None
+    """Event time from which the trouble lasts."""
+    noise: float | None = None
+    """Variance of the readings' scatter, in times the usual; None while that is not known."""
+    level: float | None = None
+    """Mean of the readings while something flows, in times the usual; None while that is not known."""
+
+    def said(self, name: str, now: float) -> str:
+        """The trouble in one sentence; empty where there is none."""
+        lasts = 0.0 if self.since is None else now - self.since
+        match self.trouble:
+            case Trouble.REFUSED:
+                return f"The readings of {name} are refused: out of its range, or its transmitter signals a failure."
+            case Trouble.AT_LIMIT:
+                return f"{name} has stood at the end of its range for {lasts:.0f} s: the true value is not known."
+            case Trouble.FROZEN:
+                return f"{name} has not changed for {lasts:.0f} s while other signals move: it is probably frozen."
+            case Trouble.NOISY:
+                return f"{name} scatters {_times(self.noise)} as much as usual."
+            case Trouble.AIR:
+                return f"{name} scatters {_times(self.noise)} as much as usual and reads high: there may be air in it."
+            case _:
+                return ""
+
+
+class SensorCheck(Struct):
+    """What is remembered of one sensor. Readings older than the newest are passed over."""
+
+    at: float = -math.inf
+    before_at: float = -math.inf
+    value: float = 0.0
+    before: float = 0.0
+    flat: FlatLine = field(default_factory=FlatLine)
+    resolution: float = math.inf
+    """Smallest change ever seen, SI."""
+    changes: int = 0
+    longest: float = 0.0
+    """Longest ordinary run of readings alike, seconds; fades."""
+    scatter: Scatter = field(default_factory=Scatter)
+    spiked: float = math.inf
+    """Reading that last stood apart from two neighbours that were alike; inf before the first."""
+    jumped: float = math.inf
+    """Reading that last was further from the one before than the process can move; inf before the first."""
+    refusals: int = 0
+    """In a row."""
+    refused: float = -math.inf
+    refused_since: float = -math.inf
+    limit_since: float = math.inf
+    noisy_since: float = math.inf
+    running_since: float = math.inf
+    normal: bool = False
+    """At the last look: the caller said so, and nothing was found."""
+
+    def take(self, at: float, value: float, meter: SignalParams) -> None:
+        """Take one good reading, SI."""
+        if at <= self.at:
+            return
+        self.refusals = 0
+        nothing = _NOTHING * meter.span
+        self._compare(at, value, meter)
+        self._run(at, value, nothing)
+        self._scatter(value, nothing)
+        self.limit_since = min(self.limit_since, at) if _at_limit(value, meter) else math.inf
+        self.before_at, self.before, self.at, self.value = self.at, self.value, at, value
+
+    def refuse(self, arrived: float) -> None:
+        """A reading was refused: out of range, or the transmitter's failure signal."""
+        if self.refusals == 0:
+            self.refused_since = arrived
+        self.refusals += 1
+        self.refused = arrived
+
+    def _compare(self, at: float, value: float, meter: SignalParams) -> None:
+        fastest = _FASTEST.get(meter.quantity, math.inf)
+        if self.at > -math.inf and rate_of_change(value - self.value, at - self.at, suspect=fastest) is not Flag.GOOD:
+            self.jumped = at
+
+    def _run(self, at: float, value: float, nothing: float) -> None:
+        step = abs(value - self.value)
+        if 0.0 < step < self.resolution and self.at > -math.inf:
+            self.resolution = step
+        lasted = self.flat.take(at, value, self.resolution * 1.000001 if self.resolution < math.inf else 0.0)
+        if lasted is not None and self.normal and abs(self.value) > nothing:
+            self.changes += 1
+            self.longest = max(lasted, 0.999 * self.longest)
+
+    def _scatter(self, value: float, nothing: float) -> None:
+        scatter = self.scatter
+        if self.before_at > -math.inf and scatter.flows(min(self.before, self.value, value), nothing):
+            if scatter.stands_apart(self.before, self.value, value):
+                self.spiked = self.at
+            scatter.take(self.before, self.value, value, learn=self.normal)
+        elif self.normal and value > nothing:
+            scatter.fade()
+
+    def look(self, now: float, meter: SignalParams, *, running: bool, normal: bool, peers: int) -> Finding:
+        """
+        What there is to say at `now`. `running`: fruit is being pressed; `normal`: and no alarm stands; `peers`: other
+        signals that have moved lately.
+        """
+        self.running_since = min(self.running_since, now) if running else math.inf
+        noise, level = self.scatter.against_usual()
+        self._time_noise(now, noise if running and meter.quantity in _FLOWS else None)
+        trouble, since = self._trouble(now, meter, peers, level)
+        self.normal = normal and trouble is None
+        return Finding(self._flag(now, meter, trouble), trouble, since, noise, level)
+
+    def _time_noise(self, now: float, noise: float | None) -> None:
+        if noise is None or noise < _QUIET:
+            self.noisy_since = math.inf
+        elif noise > _NOISY:
+            self.noisy_since = min(self.noisy_since, now)
+
+    def _trouble(
+        self, now: float, meter: SignalParams, peers: int, level: float | None
+    ) -> tuple[Trouble | None, float | None]:
+        if self.refusals >= _REFUSALS and now - self.refused <= meter.stale_after:
+            return Trouble.REFUSED, self.refused_since
+        if gap(now, self.at, meter.stale_after) is Flag.MISSING:
+            return None, None
+        if self.at - self.limit_since >= _LIMIT_DELAY:
+            return Trouble.AT_LIMIT, self.limit_since
+        since = max(self.flat.since, self.running_since)
+        if peers >= _PEERS and self.at - since > self._patience(meter):
+            return Trouble.FROZEN, since
+        if now - self.noisy_since >= _NOISE_DELAY:
+            high = meter.quantity is Quantity.VOLUME_FLOW and level is not None and level > _READS_HIGH
+            return Trouble.AIR if high else Trouble.NOISY, self.noisy_since
+        return None, None
+
+    def _patience(self, meter: SignalParams) -> float:
+        """Seconds without a change, while the line runs, after which the signal is frozen."""
+        if meter.quantity not in _MAY_FREEZE or abs(self.value) <= _NOTHING * meter.span:
+            return math.inf
+        if self.changes >= _CHANGES:
+            return max(_STILL, _TIMES_USUAL * self.longest)
+        return _NEVER_MOVED if meter.quantity in _TREMBLES else math.inf
+
+    def _flag(self, now: float, meter: SignalParams, trouble: Trouble | None) -> Flag:
+        if trouble in (Trouble.REFUSED, Trouble.AT_LIMIT):
+            return Flag.FAIL
+        if gap(now, self.at, meter.stale_after) is Flag.MISSING:
+            return Flag.MISSING
+        if trouble is not None or self.jumped == self.at or self.spiked == self.before_at:
+            return Flag.SUSPECT
+        known = self.changes >= _CHANGES or self.scatter.known
+        return Flag.GOOD if known else Flag.NOT_EVALUATED
+
+
+def examine(
+    checks: Mapping[str, SensorCheck], meters: Mapping[str, SignalParams], now: float, *, running: bool, normal: bool
+) -> dict[str, Finding]:
+    """Look at all signals of a line: `running` while fruit is being pressed, `normal` while no alarm stands either."""
+    moved = {name: now - check.flat.since <= _LATELY for name, check in checks.items()}
+    movers = sum(moved.values())
+    return {
+        name: check.look(now, meters[name], running=running, normal=normal, peers=movers - moved[name])
+        for name, check in checks.items()
+    }
+
+
+def _times(variance: float | None) -> str:
+    """How many times as much that is, as people see scatter: by its standard deviation."""
+    return f"{math.sqrt(variance or 0.0):.1f} times"
+
+
+def _at_limit(value: float, meter: SignalParams) -> bool:
+    """Whether a reading stands at an end of its range. An end at zero is where nothing flows, and no limit."""
+    if meter.quantity is Quantity.STATUS:
+        return False
+    slack = _AT_END * meter.span
+    low = meter.low + slack if meter.low != 0.0 else -_BELOW_ZERO * meter.span
+    ends = (low, meter.high - slack)
+    return gross_range(value, fail=(-math.inf, math.inf), suspect=ends) is not Flag.GOOD
