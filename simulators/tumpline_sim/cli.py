@@ -9,6 +9,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import fields
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from tumpline_sim.encode import PAYLOADS, rfc3339
 from tumpline_sim.faults import KINDS, FaultListError
@@ -18,6 +19,10 @@ from tumpline_sim.record import record
 from tumpline_sim.sensors import SENSORS, SignalChoiceError
 from tumpline_sim.settings import settings_toml
 from tumpline_sim.shift import Message, Shift, shift
+
+if TYPE_CHECKING:
+    Verbs = argparse._SubParsersAction[argparse.ArgumentParser]
+    """What `add_parser` is called on."""
 
 DONE, BAD_ARGUMENTS, NO_BROKER, INTERRUPTED = 0, 2, 4, 130
 
@@ -36,9 +41,9 @@ which sensors the line has: expected (the four every line needs), all, or names 
 {", ".join(sensor.name for sensor in SENSORS)} (default: expected)"""
 
 
-def main(arguments: Sequence[str] | None = None) -> int:
-    """Run the command; returns its exit status."""
-    given = _parser().parse_args(arguments)
+def main(arguments: Sequence[str] | None = None, *, more: Callable[[Verbs], None] | None = None) -> int:
+    """Run the command; returns its exit status. `more` may add verbs that somebody else answers for."""
+    given = _parser(more).parse_args(arguments)
     run: Callable[[argparse.Namespace], int] = given.run
     try:
         return run(given)
@@ -113,9 +118,9 @@ def _options(given: argparse.Namespace, start: datetime) -> Options:
     return Options(start=start, **named)
 
 
-def _parser() -> argparse.ArgumentParser:
+def _parser(more: Callable[[Verbs], None] | None) -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(prog="tumpline-sim", description=_ABOUT)
-    verbs = parser.add_subparsers(required=True, metavar="publish | record | settings")
+    verbs = parser.add_subparsers(required=True, metavar="VERB")
     line, running, broker = _line_arguments(), _running_arguments(), _broker_arguments()
 
     live = verbs.add_parser(
@@ -139,7 +144,9 @@ def _parser() -> argparse.ArgumentParser:
         "--store", default="var/tumpline.db", help="where the service keeps its data (default: %(default)s)"
     )
     settings.add_argument("-o", "--output", type=Path, metavar="FILE", help="instead of standard output")
-    settings.set_defaults(run=_settings, seed=1, hours=2.0, faults="none", tidy=False)
+    settings.set_defaults(run=_settings, seed=1, hours=2.0, faults="none", unbiased=False, tidy=False)
+    if more is not None:
+        more(verbs)
     return parser
 
 
@@ -169,6 +176,7 @@ def _running_arguments() -> argparse.ArgumentParser:
         help="when it begins, such as 2026-10-14T06:00:00Z (default: now; of a recording that very morning)",
     )
     add.add_argument("--faults", default="none", metavar="LIST", help=_FAULTS)
+    add.add_argument("--unbiased", action="store_true", help="meters without a bias of their own, only noise")
     add.add_argument("--tidy", action="store_true", help="no drop-outs, duplicates or readings out of order")
     add.add_argument("--truth", type=Path, metavar="FILE", help="write what truly happened, as JSON; never published")
     return add

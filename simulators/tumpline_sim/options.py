@@ -28,5 +28,7 @@ class Options:
     """`senml` or `number`."""
     sump: bool = False
     """Whether juice passes a sump emptied by a float switch, so that its meter reads in bursts."""
+    unbiased: bool = False
+    """Whether every meter reads without a bias of its own: only noise is left of its errors."""
     tidy: bool = False
     """Whether to leave out drop-outs, duplicates and readings out of order."""

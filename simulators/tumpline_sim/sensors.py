@@ -81,18 +81,20 @@ class Fitted:
     A counter is a second reading of its meter and so has that meter's bias.
     """
 
-    def __init__(self, sensor: Sensor, *, seed: str, rate: float, tidy: bool) -> None:
+    def __init__(self, sensor: Sensor, *, seed: str, rate: float, tidy: bool, unbiased: bool) -> None:
         meter = Random(f"{seed}/meter/{_SAME_METER.get(sensor.name, sensor.name)}")
         self._rng = Random(f"{seed}/sensor/{sensor.name}")
         self.sensor = sensor
         self._low, self._high = sensor.low, sensor.top(rate)
-        self.share = meter.uniform(-1.0, 1.0) * sensor.of_reading
-        self.offset = meter.uniform(-1.0, 1.0) * sensor.of_span * (self._high - self._low)
+        self.share = 0.0 if unbiased else meter.uniform(-1.0, 1.0) * sensor.of_reading
+        self.offset = 0.0 if unbiased else meter.uniform(-1.0, 1.0) * sensor.of_span * (self._high - self._low)
         self._noise_of_span = 0.1 * sensor.of_span * (self._high - self._low)
         self._count = round(self._rng.uniform(0.05, 0.95) * COUNTER_ROLLS_AT, 1) if sensor.counter else 0.0
         self._tidy = tidy
         self._out_s = 0.0
         self._last = 0.0
+        self.dropouts: list[tuple[float, float]] = []
+        """When it was silent of its own accord: from, until (s)."""
 
     def read(self, now: float, true: float, effects: Effects) -> Iterator[tuple[float, float, float]]:
         """Each reading it sends of this second: when taken (s), value, s until it arrives.
@@ -104,7 +106,7 @@ class Fitted:
             value = self._last
         self._last = value
         taken = now + self._rng.uniform(-0.03, 0.03)
-        if self._dropped_out() or self.sensor.name in effects.silent:
+        if self._dropped_out(now) or self.sensor.name in effects.silent:
             return
         delay = self._rng.uniform(0.005, 0.15)
         if self._tidy:
@@ -132,7 +134,7 @@ class Fitted:
             value += self._rng.gauss(0.0, self._noise_of_span)
         return round(min(max(value, self._low), self._high), sensor.decimals) + 0.0
 
-    def _dropped_out(self) -> bool:
+    def _dropped_out(self, now: float) -> bool:
         """Silence, about every other hour: mostly a few seconds, now and then up to two minutes."""
         if self._tidy:
             return False
@@ -140,4 +142,5 @@ class Fitted:
             self._out_s -= 1.0
         elif self._rng.random() < 1.0 / 7200.0:
             self._out_s = self._rng.uniform(2.0, 9.0) if self._rng.random() < 0.7 else self._rng.uniform(20.0, 120.0)
+            self.dropouts.append((now, now + self._out_s))
         return self._out_s > 0.0

@@ -37,9 +37,17 @@ _SIGNAL = """
 
 
 def settings_toml(
-    options: Options, *, host: str = "127.0.0.1", port: int = 1883, store: str = "var/tumpline.db"
+    options: Options,
+    *,
+    host: str = "127.0.0.1",
+    port: int = 1883,
+    store: str = "var/tumpline.db",
+    pump: str | None = None,
 ) -> str:
-    """TOML for a line with the signals of `options`; accuracies are the limits the sensors' biases are drawn from."""
+    """TOML for a line with the signals of `options`; accuracies are the limits the sensors' biases are drawn from.
+
+    `pump` is what it says of the juice pump; unasked, it names a sump and else leaves the service to find out.
+    """
     head = _HEAD.format(
         host=host,
         port=port,
@@ -47,7 +55,7 @@ def settings_toml(
         store=store,
         line=options.line,
         rate=options.rate,
-        pump="on-off" if options.sump else "auto",
+        pump=pump or ("on-off" if options.sump else "auto"),
     )
     return head + "".join(_signal(sensor, options) for sensor in chosen(options.signals))
 

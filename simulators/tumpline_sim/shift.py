@@ -54,7 +54,10 @@ class Shift:
         self._ledger = Ledger(loads)
         self.name = f"{options.start:%Y-%m-%d}-{options.seed}"
         self._crew = Crew(self._rng("crew"), loads, shift=self.name, rate=options.rate)
-        self._fitted = [Fitted(sensor, seed=self._seed, rate=options.rate, tidy=options.tidy) for sensor in sensors]
+        self._fitted = [
+            Fitted(sensor, seed=self._seed, rate=options.rate, tidy=options.tidy, unbiased=options.unbiased)
+            for sensor in sensors
+        ]
         self._waiting: list[tuple[float, int, str, bytes]] = []
         self._queued = 0
 
@@ -119,6 +122,11 @@ class Shift:
             "meter_biases": {
                 fitted.sensor.name: {"of_reading": fitted.share, "offset": fitted.offset} for fitted in self._fitted
             },
+            "dropouts": [
+                {"signal": fitted.sensor.name, "at": start, "until": until}
+                for fitted in self._fitted
+                for start, until in fitted.dropouts
+            ],
             "messages": self._queued,
         }
 

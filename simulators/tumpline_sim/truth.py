@@ -7,9 +7,13 @@ from math import inf, sqrt
 from typing import Any
 
 from tumpline_sim.loads import Load
+from tumpline_sim.sump import litres
 from tumpline_sim.world import Second, World
 
 _WINDOW_S = 600
+_PASSAGE_S = 10
+_PASSAGE = ("at", "milled_kg", "juice_fruit_kg", "juice_l", "metered_l")
+"""Running totals: fruit milled; fruit whose juice has come, and that juice, before any sump; juice metered."""
 
 
 class _Account:
@@ -48,6 +52,13 @@ class Ledger:
         self._minute = [0.0] * 3
         self._shift_ages = [0.0] * 3
         self._last_fruit: tuple[float, int] | None = None
+        self._metered_l = 0.0
+        self._pumping = False
+        self._pump_starts: list[float] = []
+        self._passed: list[list[float]] = []
+        self._passed_kg = self._passed_l = 0.0
+        self._fruits = [load.fruit for load in loads]
+        self._arrivals: dict[int, float] = {}
         self._gaps: list[list[float]] = []
         self._edges: list[float] = []
 
@@ -74,6 +85,7 @@ class Ledger:
                 account.pomace_dry += parcel.fruit * fruit.dry_in - parcel.juice * fruit.juice_dry_matter
             onto = self._trailers.setdefault(trailer, {})
             onto[load] = onto.get(load, 0.0) + kg
+        self._take_passage(second)
         self._take_ages(second)
 
     def _take_fruit(self, second: Second) -> None:
@@ -89,6 +101,21 @@ class Ledger:
             self._edges.append((self._last_fruit[0] + second.now) / 2.0)
         self._last_fruit = (second.now, second.load)
 
+    def _take_passage(self, second: Second) -> None:
+        """Running totals along the line, and when the pump behind a sump starts."""
+        pumped = sum(second.metered_l.values())
+        self._metered_l += pumped
+        if pumped and not self._pumping:
+            self._pump_starts.append(second.now)
+        self._pumping = bool(pumped)
+        if second.juice:
+            self._passed_kg += sum(p.tag for p in second.juice.values())
+            self._passed_l += sum(litres(second.juice, self._fruits).values())
+            leading = max(second.juice, key=lambda load: second.juice[load].juice)
+            self._arrivals.setdefault(leading, second.now)
+        if second.now % _PASSAGE_S == 0.0:
+            self._passed.append([second.now, self._all.fruit, self._passed_kg, self._passed_l, self._metered_l])
+
     def _take_ages(self, second: Second) -> None:
         volume = sum(p.juice / self._loads[load].fruit.density for load, p in second.juice.items())
         tag = sum(p.tag for p in second.juice.values())
@@ -101,7 +128,7 @@ class Ledger:
                 sums[n] += value
         self._recent.append((volume, tag))
         if now % 60.0 == 0.0:
-            self._delays.append({"at": now, **_delay(self._minute)})
+            self._delays.append({"at": now, "fruit_kg": self._minute[0], **_delay(self._minute)})
             self._minute = [0.0] * 3
             if len(self._recent) == _WINDOW_S:
                 fruit = sum(t for _, t in self._recent)
@@ -131,9 +158,10 @@ class Ledger:
                     "brix": load.fruit.brix,
                     "fruit_dry_matter_pct": 100.0 * load.fruit.dry_matter,
                     "juice_dry_matter_pct": 100.0 * load.fruit.juice_dry_matter,
+                    "juice_from": self._arrivals.get(number),
                     **account.told(),
                 }
-                for load, account in zip(self._loads, self._each, strict=True)
+                for number, (load, account) in enumerate(zip(self._loads, self._each, strict=True))
             ],
             "vats": [{"vat": vat, "from": self._shares(shares, "juice_l")} for vat, shares in self._vats.items()],
             "trailers": [
@@ -142,6 +170,8 @@ class Ledger:
             "mill_to_juice": _delay(self._shift_ages),
             "mill_to_juice_by_minute": self._delays,
             "yield_10_min": self._yields,
+            "passed": {"every_s": _PASSAGE_S, "columns": _PASSAGE, "rows": self._passed},
+            "pump_starts": self._pump_starts,
             "faults": [
                 {
                     "kind": fault.kind,

@@ -32,7 +32,8 @@ def _house(tmp_path: Path) -> Path:
     contracts = tomllib.loads((ROOT / "pyproject.toml").read_text())["tool"]["importlinter"]["contracts"]
     layers = next(contract["layers"] for contract in contracts if contract["type"] == "layers")
     rooms = [room.strip(" ()") for layer in layers for room in layer.split("|")]
-    for package in [f"service/tumpline/{room}" for room in rooms] + ["service/tumpline", "simulators/tumpline_sim"]:
+    strangers = ["service/tumpline", "simulators/tumpline_sim", "simulators/tumpline_score"]
+    for package in [f"service/tumpline/{room}" for room in rooms] + strangers:
         (tmp_path / package).mkdir(parents=True, exist_ok=True)
         (tmp_path / package / "__init__.py").touch()
     for adapter in ("mqtt", "sqlite"):
@@ -57,6 +58,7 @@ def test_imports_point_downwards() -> None:
         ("adapters/mqtt", "import tumpline.adapters.sqlite"),
         ("adapters/mqtt", "def late():\n    import tumpline.app"),
         ("adapters/mqtt", "import tumpline_sim"),
+        ("adapters/mqtt", "import tumpline_score"),
         ("odds_and_ends", ""),
     ],
 )

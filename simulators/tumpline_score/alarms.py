@@ -1,0 +1,138 @@
+"""Which alarms were deserved, which were missed and which came for nothing.
+
+*Found*: a fault deserves the alarm named first in `DESERVES`; it is found when that alarm is raised from two seconds
+before the fault begins until `grace` after it has ended, and the delay is counted from when the fault begins (of a
+slow one, from its first small effect). An alarm that has stood since before the fault began counts as found, without
+a delay. A fault is asked about only where the line has the signals its alarm needs.
+
+*Excused*: alarms that a fault may well raise besides, each a true consequence; neither found nor false. So is an alarm
+that names as its cause (`because_of`) one that was found, and `signal-lost` for a sensor that fell silent of itself
+for longer than its settings allow.
+
+*False*: every other alarm. One that comes while some other fault lasts is false like the rest, and the cross-table
+shows which fault it was taken for. False alarms are counted per 100 h of shift.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any, NamedTuple
+
+from tumpline_score.engine import Heard, Raised
+
+NOTHING = "nothing wrong"
+_EARLY_S = 2.0
+_STALE_S = 10.0
+
+
+class Deserves(NamedTuple):
+    """What a kind of fault deserves."""
+
+    alarm: str | None
+    """None where the fault has no alarm of its own."""
+    grace: float
+    """s after its end in which the alarm still belongs to it."""
+    excused: frozenset[str] = frozenset()
+    needs: str | None = None
+    """A signal without which nobody could notice."""
+
+
+def _deserves(alarm: str | None, grace: float, *excused: str, needs: str | None = None) -> Deserves:
+    return Deserves(alarm, grace, frozenset(excused), needs)
+
+
+DESERVES: dict[str, Deserves] = {
+    "blocked": _deserves("mill-blocked", 5.0),
+    "starved": _deserves("fruit-starved", 15.0),
+    "starved by the flume pump": _deserves("fruit-starved", 15.0, "flume-low"),
+    "juice-low": _deserves("juice-low", 60.0, "yield-drift", "balance-open"),
+    "signal-lost": _deserves("signal-lost", 10.0),
+    "stone": _deserves("hard-object", 10.0, needs="mill/current"),
+    "air-lost": _deserves("pressure-low", 15.0, "yield-drift"),
+    "blinding": _deserves("yield-drift", 300.0, "juice-low"),
+    "strainer": _deserves("flume-low", 15.0),
+    "meter-drift": _deserves("balance-open", 0.0, "yield-drift", needs="pomace/flow"),
+    "frozen": _deserves(None, 60.0, "signal-lost", "balance-open"),
+}
+
+
+class Wrong(NamedTuple):
+    """A fault as the score sees it; s since the shift began."""
+
+    kind: str
+    at: float
+    until: float
+    found: bool | None
+    """None where it deserves no alarm, or could not be noticed with the signals fitted."""
+    delay: float | None
+
+
+class Judged(NamedTuple):
+    """An alarm as the score sees it."""
+
+    name: str
+    at: float
+    verdict: str
+    """`found`, `excused` or `false`."""
+    during: str
+    """The kind of fault or event it came in, or `nothing wrong`."""
+
+
+class Verdicts(NamedTuple):
+    """All faults and all alarms of a shift."""
+
+    faults: list[Wrong]
+    alarms: list[Judged]
+
+
+def judged(heard: Heard) -> Verdicts:
+    """Hold the alarms of a shift against its faults."""
+    faults = [(_kind(fault), fault) for fault in heard.truth["faults"]]
+    fitted = heard.draw.options.signals
+    wrongs = [_wrong(kind, fault, heard.raised, fitted) for kind, fault in faults]
+    return Verdicts(wrongs, [_judge(alarm, faults, heard) for alarm in heard.raised])
+
+
+def _kind(fault: dict[str, Any]) -> str:
+    how = fault.get("how")
+    return f"{fault['kind']} by the {how}" if f"{fault['kind']} by the {how}" in DESERVES else str(fault["kind"])
+
+
+def _wrong(kind: str, fault: dict[str, Any], raised: list[Raised], fitted: str) -> Wrong:
+    deserves = DESERVES[kind]
+    at, until = fault["at"], fault["until"]
+    if deserves.alarm is None or (deserves.needs or "") not in fitted:
+        return Wrong(kind, at, until, None, None)
+    fits = [a for a in raised if a.name == deserves.alarm and _in(a.at, fault, deserves)]
+    delay = max(0.0, min(a.at for a in fits) - at) if fits else None
+    return Wrong(kind, at, until, bool(fits), delay)
+
+
+def _in(at: float, fault: dict[str, Any], deserves: Deserves) -> bool:
+    return bool(fault["at"] - _EARLY_S <= at <= fault["until"] + deserves.grace)
+
+
+def _judge(alarm: Raised, faults: list[tuple[str, dict[str, Any]]], heard: Heard) -> Judged:
+    around = [(kind, DESERVES[kind]) for kind, fault in faults if _in(alarm.at, fault, DESERVES[kind])]
+    for kind, deserves in around:
+        if alarm.name == deserves.alarm:
+            return Judged(alarm.name, alarm.at, "found", kind)
+    for kind, deserves in around:
+        if alarm.name in deserves.excused or alarm.because_of == deserves.alarm is not None:
+            return Judged(alarm.name, alarm.at, "excused", kind)
+    if alarm.name == "signal-lost" and any(_silent(alarm, d) for d in heard.truth["dropouts"]):
+        return Judged(alarm.name, alarm.at, "excused", "drop-out")
+    return Judged(alarm.name, alarm.at, "false", next(_during(alarm.at, around, heard.truth)))
+
+
+def _silent(alarm: Raised, dropout: dict[str, Any]) -> bool:
+    long = dropout["until"] - dropout["at"] > _STALE_S - 3.0
+    return bool(long and dropout["at"] <= alarm.at <= dropout["until"] + 10.0)
+
+
+def _during(at: float, around: list[tuple[str, Deserves]], truth: dict[str, Any]) -> Iterator[str]:
+    yield from (kind for kind, _ in around)
+    yield from (e["kind"] for e in truth.get("events", ()) if e["at"] <= at <= e["until"] + 120.0)
+    yield from ("gap between loads" for start, end in truth["gaps"] if start <= at <= end + 120.0)
+    first, last = truth["edges"][0], truth["edges"][-1]
+    yield "filling" if at < first + 300.0 else "draining" if at > last else NOTHING

@@ -1,0 +1,97 @@
+"""Which shifts are scored: everything about a shift is drawn from the seed and the shift's number, and nothing else."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from math import exp, log
+from random import Random
+
+from tumpline_sim import Options
+from tumpline_sim.sensors import EXPECTED, SENSORS
+
+CONDITIONS = ("normal", "faults", "both")
+
+_ALL = tuple(sensor.name for sensor in SENSORS)
+_SIGNALS = {
+    "expected": EXPECTED,
+    "all": _ALL,
+    "no-vat": tuple(name for name in _ALL if not name.startswith("vat/")),
+    "some": (*EXPECTED, "mill/current", "pomace/flow", "juice/brix"),
+}
+_WEIGHTS = (6, 6, 4, 4)
+
+LABELS = frozenset({"normal", "faults", "steady", "sump", "told", "auto", "biased", "unbiased", *_SIGNALS})
+"""All that can be said of a shift before it is run."""
+
+_SLOW = ("blinding", "meter-drift")
+_MACHINE = ("blocked", "starved", "juice-low", "stone", "air-lost", "strainer", "blinding", "signal-lost")
+_METER = ("meter-drift", "frozen")
+_APART_MIN = 24.0
+
+
+@dataclass(frozen=True, kw_only=True)
+class Draw:
+    """One shift to be scored."""
+
+    number: int
+    options: Options
+    pump: str
+    """What the settings say of the juice pump: `steady`, `on-off` or `auto`."""
+    labels: frozenset[str]
+    """`normal` or `faults`; `expected`, `all`, `no-vat` or `some` signals; `steady` or `sump`, `told` or `auto` of the
+    pump; `biased` or `unbiased` meters."""
+
+
+def draws(seed: int, *, conditions: str = "both", only: frozenset[str] = frozenset(), first: int = 0) -> Iterator[Draw]:
+    """Shifts without end, from number `first`: those under `conditions` that carry every label of `only`."""
+    number = first
+    while True:
+        found = drawn(seed, number, conditions)
+        number += 1
+        if only <= found.labels:
+            yield found
+
+
+def drawn(seed: int, number: int, conditions: str = "both") -> Draw:
+    """The shift of that number."""
+    rng = Random(f"{seed}/{number}")
+    fitted = rng.choices(list(_SIGNALS), weights=_WEIGHTS)[0]
+    sump, told, unbiased, faulty = (rng.random() < share for share in (0.5, 0.5, 0.2, 0.5))
+    hours = rng.uniform(1.8, 3.2)
+    faults = _faults(rng, hours)
+    faulty = {"normal": False, "faults": True}.get(conditions, faulty)
+    options = Options(
+        seed=rng.randrange(1_000_000_000),
+        hours=hours,
+        rate=round(exp(rng.uniform(log(1.5), log(10.0))), 1),
+        faults=faults if faulty else "none",
+        signals=",".join(_SIGNALS[fitted]),
+        sump=sump,
+        unbiased=unbiased,
+    )
+    labels = (
+        "faults" if faulty else "normal",
+        fitted,
+        "sump" if sump else "steady",
+        "told" if told else "auto",
+        "unbiased" if unbiased else "biased",
+    )
+    pump = ("on-off" if sump else "steady") if told else "auto"
+    return Draw(number=number, options=options, pump=pump, labels=frozenset(labels))
+
+
+def _faults(rng: Random, hours: float) -> str:
+    """A list of faults: a slow one first, because it needs its time, then others far enough apart to be told apart."""
+    kinds = [rng.choice(_MACHINE) for _ in range(max(1, round((hours * 60.0 - 40.0) / 35.0)))]
+    if rng.random() < 0.25:
+        kinds[0] = rng.choice(_METER)
+    kinds.sort(key=lambda kind: kind not in _SLOW)
+    at = rng.uniform(16.0, 30.0)
+    planned = []
+    for kind in kinds:
+        if at > 60.0 * hours - 12.0:
+            break
+        planned.append(f"{kind}@{at:.1f}")
+        at += _APART_MIN + rng.uniform(0.0, 10.0) + (40.0 if kind in _SLOW and kind != "meter-drift" else 0.0)
+    return ",".join(planned)

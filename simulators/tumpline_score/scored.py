@@ -1,0 +1,40 @@
+"""Everything the score keeps of one shift: small, plain, fit to be sent between processes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from tumpline_score.alarms import Verdicts, judged
+from tumpline_score.delays import Delay, delay
+from tumpline_score.draw import Draw
+from tumpline_score.engine import hear
+from tumpline_score.figures import Compared, compared
+from tumpline_score.meters import Balanced, balanced
+from tumpline_score.recent import Recent, recents
+
+
+@dataclass(frozen=True, kw_only=True)
+class Scored:
+    """One shift's score."""
+
+    draw: Draw
+    hours: float
+    compared: list[Compared]
+    recents: list[Recent]
+    delay: Delay | None
+    balanced: Balanced
+    alarms: Verdicts
+
+
+def scored(draw: Draw) -> Scored:
+    """Simulate a shift, let the engine hear it, and hold what it said against the truth."""
+    heard = hear(draw)
+    return Scored(
+        draw=draw,
+        hours=(heard.summary.end - heard.summary.start) / 3600.0,
+        compared=compared(heard.summary, heard.truth),
+        recents=recents(heard),
+        delay=delay(heard),
+        balanced=balanced(heard),
+        alarms=judged(heard),
+    )
