@@ -111,6 +111,13 @@ def _demo(given: argparse.Namespace) -> None:
         sys.stdout.write(written(summary, "Europe/London", json=given.json))
 
 
+def _demo_season(given: argparse.Namespace) -> None:
+    from tumpline.app.demo_season import SeasonWish, demo_season
+
+    wish = SeasonWish(store=given.store, shifts=given.shifts, seed=given.seed, hours=given.hours, jobs=given.jobs)
+    demo_season(wish, say=_say)
+
+
 def _finish(work: Coroutine[Any, Any, T]) -> T:
     """Run asynchronous work to its end, with the faster event loop where there is one."""
     try:
@@ -148,6 +155,8 @@ def _parser() -> argparse.ArgumentParser:
         return added
 
     _demo_arguments(verb("demo", _demo, "show everything on a simulated line, with nothing to prepare", json))
+    words = "make a store with a season of simulated shifts, to try documents on"
+    _demo_season_arguments(verb("demo-season", _demo_season, words))
     verb("run", _run, "run the service until it is told to stop", config)
     verb("check", _check, "read the settings, say what is wrong with them, list the signals", config)
     words = "work through a recording and print the summary of its last shift"
@@ -178,6 +187,16 @@ def _demo_arguments(parser: argparse.ArgumentParser) -> None:
     add("--port", type=_port, default=8080, metavar="P", help="of the page, or the next that is free (default: 8080)")
 
 
+def _demo_season_arguments(parser: argparse.ArgumentParser) -> None:
+    add = parser.add_argument
+    store = Path("var/season.db")
+    add("--store", type=Path, default=store, metavar="FILE", help="where; not there yet (default: %(default)s)")
+    add("--shifts", type=_count_of, default=30, metavar="N", help="how many (default: 30)")
+    add("--hours", type=_positive, default=2.0, metavar="H", help="length of a shift, more or less (default: 2)")
+    add("--seed", type=int, default=1, metavar="N", help="which season (default: 1)")
+    add("--jobs", type=_count_of, metavar="N", help="shifts made at a time (default: one a core)")
+
+
 def _replay_arguments(parser: argparse.ArgumentParser) -> None:
     add = parser.add_argument
     add("recording", type=Path, metavar="RECORDING", help="as mosquitto_sub -F %%j prints; .gz and .zst too")
@@ -199,6 +218,13 @@ def _positive(text: str) -> float:
     value = float(text)
     if not 0.0 < value < 1e4:
         raise argparse.ArgumentTypeError(f"{text} is not a number above 0 and below 10 000")
+    return value
+
+
+def _count_of(text: str) -> int:
+    value = int(text)
+    if not 0 < value < 1000:
+        raise argparse.ArgumentTypeError(f"{text} is not a whole number from 1 to 999")
     return value
 
 

@@ -1,0 +1,46 @@
+"""An invented season: a store from which every document can be made."""
+
+from pathlib import Path
+
+import pytest
+
+from tumpline.adapters.sqlite import Archive
+from tumpline.app.demo_season import FIRST_DAY, SeasonWish, demo_season
+from tumpline.app.errors import CommandError, Status
+from tumpline.app.season import season, shift_file
+from tumpline.settings import load
+
+
+def wish(store: Path, **changes: float) -> SeasonWish:
+    """Two shifts of a few minutes."""
+    return SeasonWish(**{"store": store, "shifts": 2, "seed": 1, "hours": 0.3, "jobs": 2, **changes})  # type: ignore[arg-type] # changes are of the right types
+
+
+def test_a_season_has_its_shifts_their_traces_and_the_book(tmp_path: Path) -> None:
+    """Every shift is summed up once, on its day, with loads, figures and entries; settings lie beside the store."""
+    said: list[str] = []
+    demo_season(wish(tmp_path / "season.db"), say=said.append)
+    found = season(tmp_path / "season.db", FIRST_DAY.year)
+    assert [summary["start"][:10] for summary in found["summaries"]] == ["2026-09-28", "2026-09-29"]
+    assert all(load["fruit_kg"] and load["pressure_bar"] for load in found["loads"])
+    assert len(shift_file(tmp_path / "season.db", None).trace) > 100
+    with Archive(tmp_path / "season.db") as archive:
+        assert {"shift-start", "load", "vat", "trailer"} <= {entry.kind for entry in archive.entries()}
+    assert load(tmp_path / "season.toml").store.path == tmp_path / "season.db"
+    assert "2 of 2 shifts" in said
+
+
+def test_a_store_that_is_there_is_left_alone(tmp_path: Path) -> None:
+    """Nobody's season is overwritten."""
+    (tmp_path / "season.db").write_bytes(b"mine")
+    with pytest.raises(CommandError, match=r"season\.db is there already") as error:
+        demo_season(wish(tmp_path / "season.db"), say=lambda words: None)
+    assert error.value.status is Status.BAD_SETTINGS
+    assert (tmp_path / "season.db").read_bytes() == b"mine"
+
+
+def test_half_a_season_is_not_left_behind(tmp_path: Path) -> None:
+    """A shift that cannot be simulated ends it with a sentence, and the store can be made again."""
+    with pytest.raises(CommandError, match="The simulated line ended with status 2: "):
+        demo_season(wish(tmp_path / "season.db", hours=-1.0), say=lambda words: None)
+    assert {path.name for path in tmp_path.iterdir()} <= {"season.db.lock"}
