@@ -3,43 +3,79 @@
 Rule 1: everything that changes an alarm's state stands in `_TABLE`; the rest of this file walks it.
 States and their words: IEC 62682:2022 / ANSI/ISA-18.2-2016 (read through secondary texts; the standards were not seen).
 Acknowledging acts on what existed before it. Shelving always ends by itself. Nothing here starts or resets equipment.
+
+An alarm that is raised three times in a minute chatters (three in a minute: secondary text). From then on it counts as
+one occurrence, and is cleared only when its condition has been gone for a minute.
 """
 
 from __future__ import annotations
 
 from enum import Enum
 
-from msgspec import Struct
+from msgspec import Struct, field
 
 from tumpline.pressing.records import AlarmRecord, AlarmState, Priority
+
+CHATTERS, CHATTERS_IN = 3, 60.0
+"""So many times raised within so many seconds; and so many seconds of quiet end it."""
+LATCHING = frozenset({"hard-object"})
+"""Alarms whose condition lasts a moment: they stay until somebody has both acknowledged and reset them."""
 
 
 class Trigger(Enum):
     """What can happen to an alarm."""
 
     RAISED = "raised"
+    GREW = "grew"
+    """It holds for one more subject: a second signal, another vat."""
     CLEARED = "cleared"
     ACKNOWLEDGED = "acknowledged"
+    RESET = "reset"
     SHELVED = "shelved"
     UNSHELVED = "unshelved"
+    EXPLAINED = "explained"
+    """It follows from another alarm, under which it is shown."""
+    OUTLASTED = "outlasted"
+    """That alarm is over, and this one still holds."""
+    TAKEN_OUT = "taken out of service"
+    PUT_BACK = "put back in service"
 
 
 _S, _T = AlarmState, Trigger
 _TABLE: dict[tuple[AlarmState, Trigger], AlarmState] = {
     (_S.NORMAL, _T.RAISED): _S.UNACKNOWLEDGED,
+    (_S.UNACKNOWLEDGED, _T.GREW): _S.UNACKNOWLEDGED,
     (_S.UNACKNOWLEDGED, _T.ACKNOWLEDGED): _S.ACKNOWLEDGED,
     (_S.UNACKNOWLEDGED, _T.CLEARED): _S.RETURNED_UNACKNOWLEDGED,
+    (_S.UNACKNOWLEDGED, _T.EXPLAINED): _S.SUPPRESSED,
+    (_S.ACKNOWLEDGED, _T.GREW): _S.UNACKNOWLEDGED,
     (_S.ACKNOWLEDGED, _T.CLEARED): _S.NORMAL,
-    (_S.RETURNED_UNACKNOWLEDGED, _T.ACKNOWLEDGED): _S.NORMAL,
     (_S.RETURNED_UNACKNOWLEDGED, _T.RAISED): _S.UNACKNOWLEDGED,
-    (_S.NORMAL, _T.SHELVED): _S.SHELVED,
-    (_S.UNACKNOWLEDGED, _T.SHELVED): _S.SHELVED,
-    (_S.ACKNOWLEDGED, _T.SHELVED): _S.SHELVED,
-    (_S.RETURNED_UNACKNOWLEDGED, _T.SHELVED): _S.SHELVED,
-    (_S.SHELVED, _T.SHELVED): _S.SHELVED,
+    (_S.RETURNED_UNACKNOWLEDGED, _T.ACKNOWLEDGED): _S.NORMAL,
+    (_S.LATCHED_UNACKNOWLEDGED, _T.RAISED): _S.UNACKNOWLEDGED,
+    (_S.LATCHED_UNACKNOWLEDGED, _T.ACKNOWLEDGED): _S.LATCHED_ACKNOWLEDGED,
+    (_S.LATCHED_UNACKNOWLEDGED, _T.RESET): _S.RETURNED_UNACKNOWLEDGED,
+    (_S.LATCHED_ACKNOWLEDGED, _T.RAISED): _S.UNACKNOWLEDGED,
+    (_S.LATCHED_ACKNOWLEDGED, _T.RESET): _S.NORMAL,
+    (_S.SUPPRESSED, _T.GREW): _S.SUPPRESSED,
+    (_S.SUPPRESSED, _T.CLEARED): _S.NORMAL,
+    (_S.SUPPRESSED, _T.OUTLASTED): _S.UNACKNOWLEDGED,
+    **{(state, _T.SHELVED): _S.SHELVED for state in _S if state is not _S.OUT_OF_SERVICE},
+    **{(state, _T.TAKEN_OUT): _S.OUT_OF_SERVICE for state in _S if state is not _S.OUT_OF_SERVICE},
 }
-"""(state, trigger) to the next state; a pair that is not here changes nothing. Leaving the shelf depends on whether the
-condition still holds, so it is written out in `Alarm.move`."""
+"""(state, trigger) to the next state; a pair that is not here leaves the state as it is."""
+
+_LATCHED = {
+    (_S.UNACKNOWLEDGED, _T.CLEARED): _S.LATCHED_UNACKNOWLEDGED,
+    (_S.ACKNOWLEDGED, _T.CLEARED): _S.LATCHED_ACKNOWLEDGED,
+}
+"""Takes the place of the table's rows for an alarm that latches."""
+
+_RETURNS = {(_S.SHELVED, _T.UNSHELVED), (_S.OUT_OF_SERVICE, _T.PUT_BACK)}
+"""Where people had set the alarm aside: it comes back unacknowledged where its condition holds, else as normal."""
+
+_ASIDE = frozenset({_S.SHELVED, _S.SUPPRESSED, _S.OUT_OF_SERVICE})
+"""States in which an alarm asks for nobody. It is still evaluated."""
 
 
 class Alarm(Struct):
@@ -50,7 +86,7 @@ class Alarm(Struct):
     caution: str | None = None
     state: AlarmState = AlarmState.NORMAL
     active: bool = False
-    subject: str | None = None
+    subjects: tuple[str, ...] = ()
     raised: float | None = None
     cleared: float | None = None
     acknowledged: float | None = None
@@ -61,41 +97,78 @@ class Alarm(Struct):
     cause: str = ""
     because_of: str | None = None
     shelved_until: float | None = None
+    announced: bool = False
+    """True once this occurrence was told while it asked for somebody."""
+    times: int = 0
+    recent: list[float] = field(default_factory=list)
+    """When it was last raised, as often as makes chattering."""
+    quiet_since: float | None = None
+    """While it chatters: since when its condition has been gone."""
+
+    @property
+    def chatters(self) -> bool:
+        """True from the raise that makes it chatter until a minute of quiet has ended it."""
+        return self.active and len(self.recent) == CHATTERS and self.recent[-1] - self.recent[0] < CHATTERS_IN
+
+    @property
+    def aside(self) -> bool:
+        """True while it asks for nobody, whether its condition holds or not."""
+        return self.state in _ASIDE
 
     def move(self, trigger: Trigger, at: float, by: str | None = None) -> bool:
         """Let something happen to the alarm at event time `at`; True when its record changed."""
-        if trigger is Trigger.RAISED:
-            self._note_raised(at)
-        elif trigger is Trigger.CLEARED:
-            self.active, self.cleared = False, at
-        if trigger is Trigger.UNSHELVED:
-            return self._leave_shelf()
-        after = _TABLE.get((self.state, trigger))
-        if after is None:
-            return trigger in (Trigger.RAISED, Trigger.CLEARED)
-        self.state = after
-        if trigger is Trigger.ACKNOWLEDGED:
-            self.acknowledged, self.by = at, by
-        elif trigger is Trigger.SHELVED:
-            self.by = by
-        return True
+        before, self.state = self.state, self._after(trigger)
+        changed = self.state is not before or (before, trigger) in _TABLE
+        match trigger:
+            case Trigger.RAISED:
+                self._begin(at)
+            case Trigger.GREW if self.active:
+                self.times += 1
+                self.acknowledged = self.by = None
+            case Trigger.CLEARED:
+                self.active, self.cleared, self.quiet_since = False, at, None
+            case Trigger.OUTLASTED if changed:
+                self._begin(at)
+            case Trigger.ACKNOWLEDGED if changed:
+                self.acknowledged, self.by = at, by
+            case Trigger.SHELVED | Trigger.UNSHELVED | Trigger.TAKEN_OUT | Trigger.PUT_BACK if changed:
+                self.by, self.shelved_until, self.because_of = by, None, None
+            case _:
+                pass
+        return changed or trigger in (Trigger.RAISED, Trigger.GREW, Trigger.CLEARED)
 
-    def _note_raised(self, at: float) -> None:
-        self.active = True
-        self.raised, self.cleared, self.acknowledged, self.by = at, None, None, None
+    def _after(self, trigger: Trigger) -> AlarmState:
+        pair = (self.state, trigger)
+        if pair in _RETURNS:
+            return AlarmState.UNACKNOWLEDGED if self.active else AlarmState.NORMAL
+        if self.name in LATCHING and pair in _LATCHED:
+            return _LATCHED[pair]
+        return _TABLE.get(pair, self.state)
 
-    def _leave_shelf(self) -> bool:
-        if self.state is not AlarmState.SHELVED:
-            return False
-        self.state = AlarmState.UNACKNOWLEDGED if self.active else AlarmState.NORMAL
-        self.shelved_until = None
-        return True
+    def _begin(self, at: float) -> None:
+        """A new occurrence."""
+        self.active, self.raised, self.times = True, at, 1
+        self.cleared = self.acknowledged = self.because_of = self.quiet_since = None
+        self.announced = False
+        if self.state is not AlarmState.SHELVED and self.state is not AlarmState.OUT_OF_SERVICE:
+            self.by = None
+        self.recent = [*self.recent[1 - CHATTERS :], at]
+
+    def hold(self, active: bool, at: float) -> bool:
+        """The condition of a chattering alarm came or went; True when it has been gone long enough to be cleared."""
+        if active:
+            if self.quiet_since is not None:
+                self.times += 1
+            self.quiet_since = None
+        elif self.quiet_since is None:
+            self.quiet_since = at
+        return self.quiet_since is not None and at - self.quiet_since >= CHATTERS_IN
 
     def record(self) -> AlarmRecord:
         """The alarm as it stands."""
         return AlarmRecord(
             name=self.name,
-            subject=self.subject,
+            subject=", ".join(self.subjects) or None,
             state=self.state,
             active=self.active,
             priority=self.priority,
@@ -110,4 +183,6 @@ class Alarm(Struct):
             because_of=self.because_of,
             caution=self.caution,
             shelved_until=self.shelved_until,
+            announced=self.announced,
+            times=self.times,
         )

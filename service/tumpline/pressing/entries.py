@@ -70,11 +70,49 @@ class Vat(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class Trailer(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """Pomace now goes to this trailer; `net_kg` when it leaves, weighed."""
+    """Pomace now goes to this trailer; `net_kg` when it leaves, weighed, `to` whoever took it."""
 
     trailer: str
     capacity_kg: float | None = None
     net_kg: float | None = None
+    to: str | None = None
+
+
+class Dip(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """A vat was dipped: so much is in it."""
+
+    vat: str
+    volume_l: float
+
+
+class Transfer(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """Juice was moved from one vat to another."""
+
+    from_vat: str
+    to_vat: str
+    volume_l: float
+
+
+class Draw(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """Juice left a vat for good; `to` whoever took it."""
+
+    vat: str
+    volume_l: float
+    to: str | None = None
+
+
+class Proof(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """
+    A meter was proved: between two times (seconds since 1970) a known amount, a volume or a mass, went through it.
+    `limits_pct` is how well that amount is known, either way.
+    """
+
+    signal: str
+    start: float
+    end: float
+    volume_l: float | None = None
+    mass_kg: float | None = None
+    limits_pct: float | None = None
 
 
 class Sample(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -104,6 +142,12 @@ class Acknowledge(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     alarm: str
 
 
+class Reset(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """The record of a latched alarm is done with; nothing at the machine changes."""
+
+    alarm: str
+
+
 class Shelve(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Put this alarm aside for so many minutes; it always comes back by itself."""
 
@@ -114,6 +158,19 @@ class Shelve(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 class Unshelve(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Take this alarm back from the shelf."""
+
+    alarm: str
+
+
+class OutOfService(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """This alarm asks for nobody until it is put back, and why: what it looks at is being worked on."""
+
+    alarm: str
+    note: str
+
+
+class InService(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """This alarm asks for people again."""
 
     alarm: str
 
@@ -139,11 +196,18 @@ Entry = (
     | LoadOff
     | Vat
     | Trailer
+    | Dip
+    | Transfer
+    | Draw
+    | Proof
     | Sample
     | Reason
     | Acknowledge
+    | Reset
     | Shelve
     | Unshelve
+    | OutOfService
+    | InService
     | Correct
     | Note
 )
@@ -156,11 +220,18 @@ KINDS: dict[str, type[Entry]] = {
     "load-off": LoadOff,
     "vat": Vat,
     "trailer": Trailer,
+    "dip": Dip,
+    "transfer": Transfer,
+    "draw": Draw,
+    "proof": Proof,
     "sample": Sample,
     "reason": Reason,
     "acknowledge": Acknowledge,
+    "reset": Reset,
     "shelve": Shelve,
     "unshelve": Unshelve,
+    "out-of-service": OutOfService,
+    "in-service": InService,
     "correct": Correct,
     "note": Note,
 }

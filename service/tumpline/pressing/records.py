@@ -85,6 +85,10 @@ class AlarmRecord(Struct, frozen=True):
     """Name of the alarm this one follows from."""
     caution: str | None
     shelved_until: float | None = None
+    announced: bool = True
+    """False while it has asked for nobody: shelved, out of service, or shown under its cause."""
+    times: int = 1
+    """How often it was raised: more than once where it comes and goes."""
 
 
 class StopRecord(Struct, frozen=True):
@@ -147,6 +151,13 @@ class VatRecord(Struct, frozen=True):
     tannin: float | None = None
     """kg/m³."""
     fruit_class: str | None = None
+    ph: float | None = None
+    held: Known = Unknown("nobody has said what was in it before")
+    """m³ now, with its interval."""
+    holds: tuple[Share, ...] = ()
+    """Whose that is, of this shift or not."""
+    outside: tuple[str, ...] = ()
+    """Sentences about figures that lie outside the site's own bounds."""
 
 
 class TrailerRecord(Struct, frozen=True):
@@ -213,6 +224,66 @@ class AlarmLoad(Struct, frozen=True):
     flood: float
     """s spent in a flood."""
     chattering: tuple[str, ...]
+    stale: tuple[str, ...] = ()
+    """Names of alarms that have stood for more than a day."""
+
+
+class AlarmPerformance(Struct, frozen=True):
+    """What the alarms of many shifts come to; shares are of one, None where there is nothing to share out."""
+
+    shifts: int
+    days: float
+    """From the first shift's start to the last one's end."""
+    count: int
+    per_hour: float | None
+    worst_ten_minutes: int
+    crowded_share: float | None
+    """Of the periods of ten minutes: with more alarms than people can follow."""
+    flood_share: float | None
+    """Of the time."""
+    top_ten_share: float | None
+    """Of the alarms: that have the ten most frequent names."""
+    chattering: tuple[str, ...]
+    stale: tuple[str, ...]
+    priorities: dict[Priority, float]
+
+
+class CorrectionRecord(Struct, frozen=True):
+    """Somebody put an entry right: both versions, as fields of the entry (a new time, in s, as `at`)."""
+
+    entry: str
+    """Its id."""
+    kind: str
+    at: float
+    by: str
+    before: dict[str, object]
+    after: dict[str, object]
+
+
+class MoveRecord(Struct, frozen=True):
+    """Juice that left a vat, to another or for good."""
+
+    at: float
+    vat: str
+    to_vat: str | None
+    taken_by: str | None
+    """Whoever took it, where it left for good and somebody said so."""
+    volume: Known
+    """m³."""
+
+
+class ProofRecord(Struct, frozen=True):
+    """A meter proved against a known amount."""
+
+    signal: str
+    start: float
+    end: float
+    known: Known
+    """m³ or kg that went through it."""
+    metered: Known
+    """The same by the meter."""
+    factor: Known
+    """By which its readings are to be multiplied."""
 
 
 class Summary(Struct, frozen=True):
@@ -253,6 +324,10 @@ class Summary(Struct, frozen=True):
     signals: tuple[SignalRecord, ...]
     notes: tuple[str, ...] = ()
     """Remarks about how the figures were got, and entries of kind note."""
+    moves: tuple[MoveRecord, ...] = ()
+    proofs: tuple[ProofRecord, ...] = ()
+    corrections: tuple[CorrectionRecord, ...] = ()
+    """Made during the shift."""
 
 
 class SignalNow(Struct, frozen=True):

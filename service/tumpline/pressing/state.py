@@ -5,6 +5,7 @@ from __future__ import annotations
 import msgspec
 from msgspec import Struct, field
 
+from tumpline.pressing.alarm_load import Flood
 from tumpline.pressing.alarms import Alarm
 from tumpline.pressing.attribution import Attribution
 from tumpline.pressing.book import Book
@@ -41,6 +42,7 @@ class State(Struct):
     fruit: FruitWatch = field(default_factory=FruitWatch)
     juice: JuiceWatch = field(default_factory=JuiceWatch)
     occurrences: list[AlarmRecord] = field(default_factory=list)
+    flood: Flood = field(default_factory=Flood)
     condition: Condition = Condition.UNKNOWN
     why: str = "nothing was heard yet"
     since: float = float("-inf")

@@ -5,14 +5,13 @@ What is looked at stands in `lookout`, what deserves an alarm in `watches`, the 
 
 from __future__ import annotations
 
-from tumpline.pressing import lookout, watches
-from tumpline.pressing.alarms import Trigger
+from tumpline.pressing import annunciator, lookout, watches
+from tumpline.pressing.annunciator import AlarmEntry
 from tumpline.pressing.condition import Seen, begin, judge
-from tumpline.pressing.effects import Effect, TellAlarm, TellEvent
-from tumpline.pressing.entries import Acknowledge, Shelve, Unshelve
+from tumpline.pressing.effects import Effect, TellEvent
 from tumpline.pressing.ledger import Ledger
 from tumpline.pressing.params import LineParams
-from tumpline.pressing.records import AlarmState, Condition, StopRecord
+from tumpline.pressing.records import Condition, StopRecord
 from tumpline.pressing.residence import BIN
 from tumpline.pressing.state import State
 
@@ -41,10 +40,8 @@ class Watchman:
             ("juice-low", s.juice.verdict(pressing=s.condition in _MILLING)),
             ("signal-lost", watches.lost(lookout.unheard(s, self._params, now))),
         ):
-            self._apply(s, name, verdict, now, effects)
-        for name, alarm in s.alarms.items():
-            if alarm.shelved_until is not None and now >= alarm.shelved_until and alarm.move(Trigger.UNSHELVED, now):
-                _tell_alarm(s, name, effects)
+            annunciator.apply(s, name, verdict, now, effects)
+        annunciator.second_over(s, now, effects)
 
     def bin_closed(self, s: State, ledger: Ledger) -> None:
         """A bin of the ledger was closed and given to its loads."""
@@ -57,25 +54,9 @@ class Watchman:
             pump=self._params.juice_pump,
         )
 
-    def entry(
-        self, s: State, at: float, by: str, entry: Acknowledge | Shelve | Unshelve, effects: list[Effect]
-    ) -> str | None:
+    def entry(self, s: State, at: float, by: str, entry: AlarmEntry, effects: list[Effect]) -> str | None:
         """What somebody wrote about an alarm; a sentence where it is refused."""
-        alarm = s.alarms.get(entry.alarm)
-        if alarm is None:
-            return f"There is no alarm {entry.alarm}; there are: {', '.join(s.alarms)}."
-        if isinstance(entry, Acknowledge):
-            # What was written down before the alarm was raised was about the one before it.
-            known = alarm.raised is None or at >= alarm.raised
-            changed = known and alarm.move(Trigger.ACKNOWLEDGED, at, by)
-        elif isinstance(entry, Shelve):
-            changed = alarm.move(Trigger.SHELVED, at, by)
-            alarm.shelved_until = at + 60.0 * entry.minutes
-        else:
-            changed = alarm.move(Trigger.UNSHELVED, at, by)
-        if changed:
-            _tell_alarm(s, entry.alarm, effects)
-        return None
+        return annunciator.entry(s, at, by, entry, effects)
 
     def _judge(self, s: State, now: float, seen: Seen, effects: list[Effect]) -> None:
         condition, why = judge(seen)
@@ -89,27 +70,6 @@ class Watchman:
         s.why = why
         for stop in s.stops.step(now, condition, s.since, rate=s.throughput, stop_after=self._params.stop_after):
             effects.append(stop_told("stop.began" if stop.end is None else "stop.ended", now, stop))
-
-    def _apply(self, s: State, name: str, verdict: watches.Verdict, now: float, effects: list[Effect]) -> None:
-        alarm = s.alarms[name]
-        if verdict.active == alarm.active:
-            return
-        if verdict.active:
-            _, alarm.value, alarm.limit, alarm.unit, alarm.cause = verdict
-        if alarm.move(Trigger.RAISED if verdict.active else Trigger.CLEARED, now):
-            _tell_alarm(s, name, effects, again=not verdict.active)
-
-
-def _tell_alarm(s: State, name: str, effects: list[Effect], *, again: bool = True) -> None:
-    """Say an alarm's new state; `again` is False for a new occurrence."""
-    record = s.alarms[name].record()
-    effects.append(TellAlarm(record))
-    if again or record.state is AlarmState.SHELVED:
-        for i in range(len(s.occurrences) - 1, -1, -1):
-            if s.occurrences[i].name == name:
-                s.occurrences[i] = record
-                return
-    s.occurrences.append(record)
 
 
 def stop_told(kind: str, at: float, stop: StopRecord) -> TellEvent:
