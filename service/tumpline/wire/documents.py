@@ -17,6 +17,7 @@ from tumpline.pressing.records import (
     SignalRecord,
     Summary,
 )
+from tumpline.wire.alarm_documents import alarm_load_document
 from tumpline.wire.book_documents import load_document, stop_document, trailer_document, vat_document
 from tumpline.wire.catalogue import kind_of
 from tumpline.wire.figures import (
@@ -31,6 +32,7 @@ from tumpline.wire.figures import (
     sources,
     time_or_none,
 )
+from tumpline.wire.stop_documents import CONVENTIONS, stops_by
 from tumpline.wire.times import to_rfc3339
 from tumpline.wire.units import from_si
 
@@ -126,6 +128,8 @@ def alarm_document(alarm: AlarmRecord, line: str) -> Document:
         "cause": alarm.cause,
         "because_of": alarm.because_of,
         "shelved_until": time_or_none(alarm.shelved_until),
+        "announced": alarm.announced,
+        "times": alarm.times,
         "caution": alarm.caution,
     }
 
@@ -147,6 +151,7 @@ def event_document(event: TellEvent, line: str, root: str) -> Document:
 
 def summary_document(summary: Summary) -> Document:
     """`tumpline.summary/1`: a shift summed up."""
+    stops = [stop_document(stop) for stop in summary.stops]
     return {
         "schema": SUMMARY,
         "line": summary.line,
@@ -161,15 +166,12 @@ def summary_document(summary: Summary) -> Document:
         "stops_count": len(summary.stops),
         **plain("mean_time_between_stops_s", summary.mean_time_between_stops, "there was no stop in this shift"),
         **plain("mean_stop_s", summary.mean_stop, "there was no stop in this shift"),
-        "stops": [stop_document(stop) for stop in summary.stops],
+        "stops": stops,
+        "stops_by_reason": stops_by("reason", stops),
+        "stops_by_condition": stops_by("condition", stops),
+        "conventions": CONVENTIONS,
         "alarms": [alarm_document(alarm, summary.line) for alarm in summary.alarms],
-        "alarm_load": {
-            "count": summary.alarm_load.count,
-            "per_hour": rounded_or_none(summary.alarm_load.per_hour),
-            "worst_10_minutes": summary.alarm_load.worst_ten_minutes,
-            "flood_s": seconds(summary.alarm_load.flood),
-            "chattering": list(summary.alarm_load.chattering),
-        },
+        "alarm_load": alarm_load_document(summary.alarm_load),
         "loads": [load_document(load) for load in summary.loads],
         "vats": [vat_document(vat) for vat in summary.vats],
         "trailers": [trailer_document(trailer) for trailer in summary.trailers],
