@@ -35,6 +35,14 @@ class Replayed:
     ours: int = 0
     """Messages on topics of these settings."""
 
+    def add(self, summary: Summary) -> None:
+        """Take a summary; one told anew after a correction stands where the first one stood."""
+        for place, known in enumerate(self.summaries):
+            if (known.line, known.shift, known.start) == (summary.line, summary.shift, summary.start):
+                self.summaries[place] = summary
+                return
+        self.summaries.append(summary)
+
 
 def replay(
     path: Path, lines: Sequence[LineWire], *, strict: bool = False, progress: Callable[[int], None] = lambda _: None
@@ -157,7 +165,7 @@ class _Player:
     def _take(self, effects: Iterable[Effect]) -> None:
         for effect in effects:
             if type(effect) is TellSummary:
-                self._result.summaries.append(effect.summary)
+                self._result.add(effect.summary)
 
     def _reconsider(self, message: Message, refused: Decoded) -> Decoded:
         """
