@@ -45,15 +45,24 @@ DESERVES: dict[str, Deserves] = {
     "blocked": _deserves("mill-blocked", 5.0),
     "starved": _deserves("fruit-starved", 15.0),
     "starved by the flume pump": _deserves("fruit-starved", 15.0, "flume-low"),
+    "hopper-bridged": _deserves("fruit-starved", 15.0),
+    "hopper-bridged by the pulp hopper": _deserves(None, 120.0, "fruit-starved", "juice-low"),
     "juice-low": _deserves("juice-low", 60.0, "yield-drift", "balance-open"),
     "signal-lost": _deserves("signal-lost", 10.0),
     "stone": _deserves("hard-object", 10.0, needs="mill/current"),
     "air-lost": _deserves("pressure-low", 15.0, "yield-drift"),
     "blinding": _deserves("yield-drift", 300.0, "juice-low"),
     "strainer": _deserves("flume-low", 15.0),
+    "yield-drift": _deserves("yield-drift", 0.0, "juice-low"),
     "meter-drift": _deserves("balance-open", 0.0, "yield-drift", needs="pomace/flow"),
-    "frozen": _deserves(None, 60.0, "signal-lost", "balance-open"),
+    "frozen": _deserves("signal-lost", 10.0, "balance-open"),
+    "at-limit": _deserves("signal-lost", 10.0, "balance-open"),
+    "air-in-meter": _deserves(None, 60.0, "signal-lost", "balance-open"),
+    "vat filling": _deserves("vat-nearly-full", 0.0),
+    "trailer filling": _deserves("trailer-nearly-full", 0.0),
 }
+"""By the simulator's word for the fault, and how it came about where that makes a difference. A vat and a trailer fill
+from four fifths of what they hold until the end of the shift; the crew changes them at 92 %."""
 
 
 class Wrong(NamedTuple):
@@ -87,7 +96,9 @@ class Verdicts(NamedTuple):
 
 def judged(heard: Heard) -> Verdicts:
     """Hold the alarms of a shift against its faults."""
-    faults = [(_kind(fault), fault) for fault in heard.truth["faults"]]
+    truth = heard.truth
+    faults = [(_kind(fault), fault) for fault in truth["faults"]]
+    faults += [(f"{full['kind']} filling", {"at": full["at"], "until": truth["end"]}) for full in truth["nearly_full"]]
     fitted = heard.draw.options.signals
     wrongs = [_wrong(kind, fault, heard.raised, fitted) for kind, fault in faults]
     return Verdicts(wrongs, [_judge(alarm, faults, heard) for alarm in heard.raised])
@@ -131,8 +142,8 @@ def _silent(alarm: Raised, dropout: dict[str, Any]) -> bool:
 
 
 def _during(at: float, around: list[tuple[str, Deserves]], truth: dict[str, Any]) -> Iterator[str]:
-    yield from (kind for kind, _ in around)
-    yield from (e["kind"] for e in truth.get("events", ()) if e["at"] <= at <= e["until"] + 120.0)
+    yield from (kind for kind, _ in around if not kind.endswith("filling"))
+    yield from (e["kind"] for e in truth["events"] if e["at"] <= at <= e["until"] + 120.0)
     yield from ("gap between loads" for start, end in truth["gaps"] if start <= at <= end + 120.0)
     first, last = truth["edges"][0], truth["edges"][-1]
     yield "filling" if at < first + 300.0 else "draining" if at > last else NOTHING

@@ -24,10 +24,24 @@ _WEIGHTS = (6, 6, 4, 4)
 LABELS = frozenset({"normal", "faults", "steady", "sump", "told", "auto", "biased", "unbiased", *_SIGNALS})
 """All that can be said of a shift before it is run."""
 
-_SLOW = ("blinding", "meter-drift")
-_MACHINE = ("blocked", "starved", "juice-low", "stone", "air-lost", "strainer", "blinding", "signal-lost")
-_METER = ("meter-drift", "frozen")
-_APART_MIN = 24.0
+_SLOW_MIN = {"blinding": 60.0, "yield-drift": 60.0, "meter-drift": 0.0}
+"""Those that need their time come first, and leave so many minutes more to themselves."""
+_MACHINE = {
+    "blocked": 4,
+    "starved": 3,
+    "hopper-bridged": 2,
+    "juice-low": 3,
+    "stone": 3,
+    "air-lost": 3,
+    "strainer": 2,
+    "yield-drift": 3,
+    "blinding": 1,
+    "signal-lost": 2,
+}
+_METER = {"meter-drift": 4, "frozen": 2, "at-limit": 1, "air-in-meter": 1}
+"""How often each is drawn."""
+_WATCHED = ("flume/flow", "mill/throughput", "press/pressure", "juice/flow")
+_APART_MIN = 20.0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -66,6 +80,7 @@ def drawn(seed: int, number: int, conditions: str = "both") -> Draw:
         hours=hours,
         rate=round(exp(rng.uniform(log(1.5), log(10.0))), 1),
         faults=faults if faulty else "none",
+        life="full",
         signals=",".join(_SIGNALS[fitted]),
         sump=sump,
         unbiased=unbiased,
@@ -83,15 +98,16 @@ def drawn(seed: int, number: int, conditions: str = "both") -> Draw:
 
 def _faults(rng: Random, hours: float) -> str:
     """A list of faults: a slow one first, because it needs its time, then others far enough apart to be told apart."""
-    kinds = [rng.choice(_MACHINE) for _ in range(max(1, round((hours * 60.0 - 40.0) / 35.0)))]
+    kinds = rng.choices(list(_MACHINE), weights=list(_MACHINE.values()), k=8)
     if rng.random() < 0.25:
-        kinds[0] = rng.choice(_METER)
-    kinds.sort(key=lambda kind: kind not in _SLOW)
+        kinds[0] = rng.choices(list(_METER), weights=list(_METER.values()))[0]
+    kinds.sort(key=lambda kind: kind not in _SLOW_MIN)
     at = rng.uniform(16.0, 30.0)
     planned = []
-    for kind in kinds:
+    for kind in dict.fromkeys(kinds):
         if at > 60.0 * hours - 12.0:
             break
-        planned.append(f"{kind}@{at:.1f}")
-        at += _APART_MIN + rng.uniform(0.0, 10.0) + (40.0 if kind in _SLOW and kind != "meter-drift" else 0.0)
+        sensor = f":{rng.choice(_WATCHED)}" if kind in ("frozen", "at-limit", "signal-lost") else ""
+        planned.append(f"{kind}{sensor}@{at:.1f}")
+        at += _APART_MIN + rng.uniform(0.0, 10.0) + _SLOW_MIN.get(kind, 0.0)
     return ",".join(planned)

@@ -62,7 +62,7 @@ def unpromised(truth: dict[str, Any]) -> frozenset[str]:
     for fault in truth["faults"]:
         if fault["kind"] in _METER_FAULTS:
             broken |= _touched(fault.get("signal", "juice/flow"))
-        elif str(fault.get("how", "")).startswith("leak"):
+        elif fault.get("how", "").startswith("leak"):
             broken |= _LEFT_OVER
     return broken
 

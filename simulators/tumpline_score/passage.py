@@ -8,6 +8,9 @@ from typing import Any
 SETTLED_S = 300.0
 """After a disturbance the juice of its fruit has run by then."""
 _MOMENTARY = frozenset({"stone"})
+_EVEN = frozenset({"hard-fruit", "belt-speed"})
+"""Only their beginning and their end disturb: in between the line presses as steadily as ever."""
+_TURN_S = 60.0
 _METERS = frozenset({"mill/throughput", "juice/flow", "mill/total", "juice/total"})
 _LONG_DROPOUT_S = 10.0
 
@@ -58,7 +61,7 @@ class Peace:
         self._first, self._last = truth["edges"][0], truth["edges"][-1]
         self._gaps = [(start, end) for start, end in truth["gaps"]]
         self._troubles = [(f["at"], f["until"]) for f in truth["faults"] if f["kind"] not in _MOMENTARY]
-        self._troubles += [(e["at"], e["until"]) for e in truth.get("events", ()) if e["until"] > e["at"]]
+        self._troubles += [span for event in truth["events"] for span in _spans(event)]
         self._troubles += [
             (d["at"], d["until"])
             for d in truth["dropouts"]
@@ -73,6 +76,13 @@ class Peace:
         """The same, planned gaps between loads apart."""
         begun = start >= self._first + SETTLED_S and end <= self._last
         return begun and not _overlap(self._troubles, start - SETTLED_S, end)
+
+
+def _spans(event: dict[str, Any]) -> list[tuple[float, float]]:
+    at, until = event["at"], event["until"]
+    if event["kind"] in _EVEN:
+        return [(at, at + _TURN_S), (until - _TURN_S, until)]
+    return [(at, until)] if until > at else []
 
 
 def _overlap(spans: list[tuple[float, float]], start: float, end: float) -> bool:

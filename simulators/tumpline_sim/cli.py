@@ -13,7 +13,8 @@ from typing import TYPE_CHECKING
 
 from tumpline_sim.encode import PAYLOADS, rfc3339
 from tumpline_sim.faults import KINDS, FaultListError
-from tumpline_sim.options import DEFAULT_START, Options
+from tumpline_sim.life import KINDS as EVENTS
+from tumpline_sim.options import DEFAULT_START, LIVES, Options
 from tumpline_sim.publish import BrokerUnreachableError, Publisher, publish
 from tumpline_sim.record import record
 from tumpline_sim.sensors import SENSORS, SignalChoiceError
@@ -33,8 +34,12 @@ seed gives the same shift. What truly happened can be written to a file of its o
 
 _FAULTS = f"""\
 what goes wrong: none, random, or a list such as blocked@35,juice-low@80 (minutes from the start; it waits for
-fruit where it needs some). signal-lost and frozen may name their sensor: frozen:juice/flow@50.
+fruit where it needs some). signal-lost, frozen and at-limit may name their sensor: frozen:juice/flow@50.
 Kinds: {", ".join(KINDS)} (default: none)"""
+
+_LIFE = f"""\
+plain, with only the gaps between loads, or full, with all that happens and is no fault: start-up,
+{", ".join(EVENTS)}, and more various loads (default: plain)"""
 
 _SIGNALS = f"""\
 which sensors the line has: expected (the four every line needs), all, or names with commas out of
@@ -144,7 +149,7 @@ def _parser(more: Callable[[Verbs], None] | None) -> argparse.ArgumentParser:
         "--store", default="var/tumpline.db", help="where the service keeps its data (default: %(default)s)"
     )
     settings.add_argument("-o", "--output", type=Path, metavar="FILE", help="instead of standard output")
-    settings.set_defaults(run=_settings, seed=1, hours=2.0, faults="none", unbiased=False, tidy=False)
+    settings.set_defaults(run=_settings, seed=1, hours=2.0, faults="none", life="plain", unbiased=False, tidy=False)
     if more is not None:
         more(verbs)
     return parser
@@ -176,6 +181,7 @@ def _running_arguments() -> argparse.ArgumentParser:
         help="when it begins, such as 2026-10-14T06:00:00Z (default: now; of a recording that very morning)",
     )
     add.add_argument("--faults", default="none", metavar="LIST", help=_FAULTS)
+    add.add_argument("--life", choices=LIVES, default="plain", help=_LIFE)
     add.add_argument("--unbiased", action="store_true", help="meters without a bias of their own, only noise")
     add.add_argument("--tidy", action="store_true", help="no drop-outs, duplicates or readings out of order")
     add.add_argument("--truth", type=Path, metavar="FILE", help="write what truly happened, as JSON; never published")

@@ -11,7 +11,7 @@ from tumpline_sim.loads import Load
 from tumpline_sim.world import Second
 
 CREW = ("shift lead", "press hand")
-_NEARLY_FULL = 0.92
+_NEARLY_FULL, _FOUR_FIFTHS = 0.92, 0.8
 
 
 @dataclass(frozen=True)
@@ -39,6 +39,9 @@ class Crew:
         self._weigh_at = 4.0
         self._switch_at = inf
         self._ended: float | None = None
+        self._changed_at = -inf
+        self.nearly_full: list[tuple[str, str, float]] = []
+        """Vats and trailers that came to be four fifths full: kind, name, when (s)."""
 
     @property
     def vat(self) -> str:
@@ -69,13 +72,15 @@ class Crew:
         self._vat_contents[self.vat] += juice_l
         self._trailer_kg += pomace_kg
         now = second.now
+        self._note_fullness(now)
         entries = self._open() if now == 1.0 else []
         entries += self._weigh_in(now)
         for kind, load in second.entries:
             entries.append(Entry(now, kind, {"load": load, "by": CREW[0]}))
             if kind == "load-on":
                 self._plan_ahead(now, load)
-        entries += self._change_vat(now) + self._change_trailer(now)
+        asked = second.effects.trailer_change and now - self._changed_at > 600.0
+        entries += self._change_vat(now) + self._change_trailer(now, asked=asked)
         if second.drained and self._ended is None:
             self._ended = now + 20.0
             entries.append(Entry(now + 10.0, "trailer", self._left()))
@@ -130,9 +135,19 @@ class Crew:
         contents = round(self._vat_contents[self.vat])
         return {"vat": self.vat, "capacity_l": self._vat_capacity, "contents_l": contents, "by": CREW[0]}
 
-    def _change_trailer(self, now: float) -> list[Entry]:
-        if self._trailer_kg < _NEARLY_FULL * self._trailer_capacity:
+    def _note_fullness(self, now: float) -> None:
+        for kind, name, amount, capacity in (
+            ("vat", self.vat, self._vat_contents[self.vat], self._vat_capacity),
+            ("trailer", self.trailer, self._trailer_kg, self._trailer_capacity),
+        ):
+            noted = any(known[:2] == (kind, name) for known in self.nearly_full)
+            if amount > _FOUR_FIFTHS * capacity and not noted:
+                self.nearly_full.append((kind, name, now))
+
+    def _change_trailer(self, now: float, *, asked: bool) -> list[Entry]:
+        if self._trailer_kg < _NEARLY_FULL * self._trailer_capacity and not asked:
             return []
+        self._changed_at = now
         left = Entry(now, "trailer", self._left())
         self._trailers += 1
         self._trailer_kg = 0.0

@@ -24,8 +24,21 @@ class Effects:
     cloth: float = 1.0
     air: float = 1.0
     juice_meter: float = 1.0
+    juice_meter_noise: float = 0.0
+    """Scatter of the juice meter besides its own, as a share of the reading."""
+    pulp_held: bool = False
+    """Milled fruit bridges in its hopper and nothing gets to the press."""
+    mill_load: float = 1.0
+    """Times the current that this fruit would need."""
+    mill_stopped: bool = False
+    belts: float = 1.0
+    wash: float = 1.0
+    stands: bool = False
+    """All from the mill to the pomace conveyor stands still with what is in it."""
+    trailer_change: bool = False
     silent: set[str] = field(default_factory=set)
     frozen: set[str] = field(default_factory=set)
+    at_limit: set[str] = field(default_factory=set)
 
 
 Act = Callable[[float, Effects], None]
@@ -50,11 +63,11 @@ def _blocked(rng: Random) -> tuple[float, Act, str | None]:
     crew_stops, lasts, lead = rng.uniform(20.0, 60.0), rng.uniform(240.0, 480.0), rng.uniform(15.0, 25.0)
 
     def act(since: float, effects: Effects) -> None:
-        effects.feed = max(0.0, 1.0 - since / collapse)
+        effects.feed = min(effects.feed, max(0.0, 1.0 - since / collapse))
         # The crew has the mill and the water running again a little before the fruit is back.
         if since < lasts - lead:
             effects.mill_current = high if since < jammed else 0.0
-            effects.flume_stopped = since > crew_stops
+            effects.flume_stopped = effects.flume_stopped or since > crew_stops
 
     return lasts, act, None
 
@@ -64,7 +77,7 @@ def _starved(rng: Random) -> tuple[float, Act, str | None]:
     flume_fails, water = rng.random() < 0.5, rng.uniform(0.2, 0.45)
 
     def act(since: float, effects: Effects) -> None:
-        effects.feed = max(rest, 1.0 - since / fall)
+        effects.feed = min(effects.feed, max(rest, 1.0 - since / fall))
         if flume_fails:
             effects.flume = min(effects.flume, max(water, 1.0 - since / fall))
 
@@ -136,6 +149,41 @@ def _meter_drift(rng: Random) -> tuple[float, Act, str | None]:
     return inf, act, None
 
 
+def _yield_drift(rng: Random) -> tuple[float, Act, str | None]:
+    over = rng.uniform(600.0, 1500.0)
+
+    def act(since: float, effects: Effects) -> None:
+        effects.cloth = min(effects.cloth, 1.0 - (1.0 - _A_TENTH_LESS) * min(1.0, since / over))
+
+    return inf, act, "cloth slowly blinded until a tenth of the juice is left in the pomace"
+
+
+def _hopper_bridged(rng: Random) -> tuple[float, Act, str | None]:
+    lasts, fall, of_pulp = rng.uniform(120.0, 360.0), rng.uniform(1.0, 5.0), rng.random() < 0.5
+
+    def act(since: float, effects: Effects) -> None:
+        if of_pulp:
+            effects.pulp_held = True
+        else:
+            effects.feed = min(effects.feed, max(0.0, 1.0 - since / fall))
+
+    return lasts, act, "pulp hopper" if of_pulp else "fruit hopper"
+
+
+def _air_in_meter(rng: Random) -> tuple[float, Act, str | None]:
+    high, noise = rng.uniform(1.03, 1.1), rng.uniform(0.04, 0.1)
+
+    def act(_since: float, effects: Effects) -> None:
+        effects.juice_meter *= high
+        effects.juice_meter_noise = noise
+
+    return rng.uniform(300.0, 1200.0), act, None
+
+
+def _at_limit(rng: Random) -> tuple[float, Act, str | None]:
+    return rng.uniform(120.0, 600.0), lambda _since, _effects: None, None
+
+
 KINDS: dict[str, Callable[[Random], tuple[float, Act, str | None]]] = {
     "blocked": _blocked,
     "starved": _starved,
@@ -147,10 +195,22 @@ KINDS: dict[str, Callable[[Random], tuple[float, Act, str | None]]] = {
     "strainer": _strainer,
     "meter-drift": _meter_drift,
     "frozen": _frozen,
+    "yield-drift": _yield_drift,
+    "hopper-bridged": _hopper_bridged,
+    "air-in-meter": _air_in_meter,
+    "at-limit": _at_limit,
 }
-_OF_A_SENSOR = frozenset({"signal-lost", "frozen"})
-_NEEDS_FRUIT = frozenset({"blocked", "starved", "juice-low", "stone", "frozen"})
+_AT_RANDOM = tuple(KINDS)[:10]
+_OF_A_SENSOR = frozenset({"signal-lost", "frozen", "at-limit"})
+_NEEDS_FRUIT = frozenset({"blocked", "starved", "juice-low", "stone", "frozen", "hopper-bridged", "at-limit"})
+_NEEDS_A_GAP = frozenset({"washing"})
+_STOPS_THE_LINE = frozenset({"break", "standstill", "trailer-change", "washing"})
+_SLOW_S = 1500.0
+_ONE_SENSOR = ", ".join(sorted(_OF_A_SENSOR))
 _STEADY_S = 60.0
+
+
+_A_TENTH_LESS = 0.896  # openness of the cloth that costs about a tenth of the juice
 
 
 class FaultListError(ValueError):
@@ -164,7 +224,8 @@ def plan_faults(rng: Random, text: str, *, signals: Sequence[str], first: float,
     if text == "random":
         count = max(2, round(1.5 * (last - first) / 3600.0))
         slot = (last - first) / count
-        kinds = [kind for _ in range(count // len(KINDS) + 1) for kind in rng.sample(list(KINDS), len(KINDS))]
+        often = range(count // len(_AT_RANDOM) + 1)
+        kinds = [kind for _ in often for kind in rng.sample(list(_AT_RANDOM), len(_AT_RANDOM))]
         times = [first + slot * (n + rng.uniform(0.1, 0.6)) for n in range(count)]
         return [_fault(rng, kind, at, None, signals) for kind, at in zip(kinds, times, strict=False)]
     return sorted((_parse(rng, item.strip(), signals) for item in text.split(",")), key=lambda f: f.planned)
@@ -176,7 +237,7 @@ def _parse(rng: Random, item: str, signals: Sequence[str]) -> Fault:
     if kind not in KINDS:
         raise FaultListError(f"fault {item!r}: {kind!r} is not a fault; one of {', '.join(KINDS)}")
     if signal and (kind not in _OF_A_SENSOR or signal not in signals):
-        raise FaultListError(f"fault {item!r}: only signal-lost and frozen take a signal, one of {', '.join(signals)}")
+        raise FaultListError(f"fault {item!r}: only {_ONE_SENSOR} take a signal, one of {', '.join(signals)}")
     try:
         at = float(minutes) * 60.0
     except ValueError:
@@ -193,24 +254,37 @@ def _fault(rng: Random, kind: str, at: float, signal: str | None, signals: Seque
 
 
 class Troubles:
-    """The faults of a shift as it goes. One that needs fruit waits until the mill has run a minute."""
+    """What happens in a shift as it goes, faults and the day's other events.
 
-    def __init__(self, faults: Sequence[Fault]) -> None:
-        self._pending = list(faults)
+    One that needs fruit waits until the mill has run a minute, one that needs a gap until a load has run out; and
+    nobody stops the line of his own accord while something short is wrong.
+    """
+
+    def __init__(self, planned: Sequence[Fault]) -> None:
+        self._pending = list(planned)
         self.begun: list[Fault] = []
 
-    def step(self, now: float, milling_s: float) -> Effects:
-        """What is wrong in this second."""
+    def step(self, now: float, *, milling_s: float, between_loads: bool) -> Effects:
+        """What is different in this second."""
+        effects = Effects()
+        lasting = [fault for fault in self.begun if now - (fault.at or 0.0) < fault.lasts]
         for fault in list(self._pending):
-            if fault.planned <= now and (milling_s >= _STEADY_S or fault.kind not in _NEEDS_FRUIT):
+            if fault.planned <= now and _ready(fault, lasting, milling_s, between_loads):
                 fault.at = now
                 self._pending.remove(fault)
                 self.begun.append(fault)
-        effects = Effects()
-        for fault in self.begun:
-            since = now - (fault.at or 0.0)
-            if since < fault.lasts:
-                fault.act(since, effects)
-                if fault.signal:
-                    (effects.silent if fault.kind == "signal-lost" else effects.frozen).add(fault.signal)
+                lasting.append(fault)
+        for fault in lasting:
+            fault.act(now - (fault.at or 0.0), effects)
+            if fault.signal:
+                silenced = {"signal-lost": effects.silent, "frozen": effects.frozen, "at-limit": effects.at_limit}
+                silenced[fault.kind].add(fault.signal)
         return effects
+
+
+def _ready(fault: Fault, lasting: Sequence[Fault], milling_s: float, between_loads: bool) -> bool:
+    if fault.kind in _STOPS_THE_LINE and any(other.lasts < _SLOW_S for other in lasting):
+        return False
+    if fault.kind in _NEEDS_A_GAP:
+        return between_loads
+    return milling_s >= _STEADY_S or fault.kind not in _NEEDS_FRUIT

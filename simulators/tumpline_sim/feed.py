@@ -32,6 +32,11 @@ class Feed:
         """s for which fruit has come steadily."""
         self.finished = False
 
+    @property
+    def between_loads(self) -> bool:
+        """Whether a load has run out and the next has not come."""
+        return self.load > 0 and self._wait > 0.0 and not self.finished
+
     def step(self, share: float) -> tuple[float, list[tuple[str, str]]]:
         """One second with `share` of the fruit getting through: kg milled, and book entries (kind, load)."""
         wander = exp(self._quick.step() + self._slow.step())

@@ -11,6 +11,7 @@ from tumpline_sim.flow import Parcels, Tank, pour
 FULL_LOAD_A_PER_T_H = 7.0
 _IDLE, _LOADED = 0.36, 0.30  # of full-load current: idle 30 to 45 %, normal 50 to 80 % (common practice, no source)
 _SLOWEST = 0.08  # of the rated flow: the pump's lowest speed
+_FASTEST = 2.0  # and its highest
 
 
 class Motor:
@@ -28,7 +29,7 @@ class Motor:
             return self._full * (_IDLE + _LOADED) * effects.mill_current * work
         if not running:
             return 0.0
-        return self._full * (_IDLE + _LOADED * kg / self._rated * work) * effects.mill_spike
+        return self._full * (_IDLE + _LOADED * kg / self._rated * work) * effects.mill_load * effects.mill_spike
 
 
 class Hopper:
@@ -49,10 +50,10 @@ class Hopper:
         """Whether all has been pumped on."""
         return not self._tank.contents
 
-    def step(self, milled: Parcels) -> Parcels:
-        """One second: milled fruit in, fruit for the press out."""
+    def step(self, milled: Parcels, *, held: bool = False) -> Parcels:
+        """One second: milled fruit in, fruit for the press out; none while it is `held` by a bridge."""
         kg = self._tank.kg
-        pumped = self._rated * max((kg / self._normal_kg) ** 2, _SLOWEST)
+        pumped = 0.0 if held else self._rated * min(max((kg / self._normal_kg) ** 2, _SLOWEST), _FASTEST)
         out = self._tank.take(min(1.0, pumped / kg)) if kg else {}
         pour(milled, self._tank.contents)
         return out

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import UTC, datetime
 
+LIVES = ("plain", "full")
 DEFAULT_START = datetime(2026, 10, 14, 6, 0, tzinfo=UTC)
 
 
@@ -22,6 +23,9 @@ class Options:
     line: str = "line-1"
     faults: str = "none"
     """`none`, `random`, or `kind@minutes,…`, optionally `kind:signal@minutes` for a fault of one sensor."""
+    life: str = "plain"
+    """`plain`: only planned gaps between loads; `full`: all that happens on an ordinary day and is no fault, loads of
+    more various size and fruit, and lines built further apart."""
     signals: str = "expected"
     """`expected`, `all`, or names with commas."""
     payload: str = "senml"

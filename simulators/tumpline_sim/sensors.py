@@ -104,6 +104,8 @@ class Fitted:
         value = self._value(true, effects)
         if self.sensor.name in effects.frozen:
             value = self._last
+        elif self.sensor.name in effects.at_limit and not self.sensor.counter:
+            value = self._high
         self._last = value
         taken = now + self._rng.uniform(-0.03, 0.03)
         if self._dropped_out(now) or self.sensor.name in effects.silent:
@@ -130,6 +132,8 @@ class Fitted:
         value = true * gain + self.offset
         if sensor.of_reading:
             value *= 1.0 + self._rng.gauss(0.0, _NOISE)
+            if sensor.name == "juice/flow" and effects.juice_meter_noise:
+                value *= 1.0 + self._rng.gauss(0.0, effects.juice_meter_noise)
         elif self._noise_of_span:
             value += self._rng.gauss(0.0, self._noise_of_span)
         return round(min(max(value, self._low), self._high), sensor.decimals) + 0.0

@@ -10,6 +10,7 @@ from typing import Any, NamedTuple
 from tumpline_sim.crew import Crew, Entry
 from tumpline_sim.encode import entry_payload, reading_encoder, rfc3339
 from tumpline_sim.faults import plan_faults
+from tumpline_sim.life import plan_life
 from tumpline_sim.loads import plan_loads
 from tumpline_sim.options import Options
 from tumpline_sim.sensors import Fitted, chosen
@@ -39,18 +40,20 @@ class Shift:
         self._truth: dict[str, Any] | None = None
         sensors = chosen(options.signals)
         first = min(270.0, 0.15 * options.hours * 3600.0)
-        plan = self._rng("plan")
+        plan, full = self._rng("plan"), options.life == "full"
         loads = plan_loads(
             plan,
             day=f"{options.start:%m%d}",
             pressing_s=max(120.0, options.hours * 3600.0 - first - _DRAINING_S),
             rate=options.rate,
+            various=full,
         )
         names = [sensor.name for sensor in sensors]
         last = options.hours * 3600.0 - _DRAINING_S
         faults = plan_faults(self._rng("faults"), options.faults, signals=names, first=first, last=last)
-        plant = Plant.drawn(plan, rate=options.rate, first_fruit=round(first), sump=options.sump)
-        self._world = World(self._rng("world"), plant, loads, faults)
+        events = plan_life(self._rng("life"), first=first, last=last) if full else []
+        plant = Plant.drawn(plan, rate=options.rate, first_fruit=round(first), sump=options.sump, far_apart=full)
+        self._world = World(self._rng("world"), plant, loads, faults=faults, events=events)
         self._ledger = Ledger(loads)
         self.name = f"{options.start:%Y-%m-%d}-{options.seed}"
         self._crew = Crew(self._rng("crew"), loads, shift=self.name, rate=options.rate)
@@ -119,6 +122,7 @@ class Shift:
             "start": rfc3339(self.start),
             "t0": self.start,
             **self._ledger.told(self._world, end),
+            "nearly_full": [{"kind": kind, "name": name, "at": at} for kind, name, at in self._crew.nearly_full],
             "meter_biases": {
                 fitted.sensor.name: {"of_reading": fitted.share, "offset": fitted.offset} for fitted in self._fitted
             },

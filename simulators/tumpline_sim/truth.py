@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections import deque
-from math import inf, sqrt
+from math import sqrt
 from typing import Any
 
+from tumpline_sim.faults import Fault
 from tumpline_sim.loads import Load
 from tumpline_sim.sump import litres
 from tumpline_sim.world import Second, World
@@ -172,22 +173,33 @@ class Ledger:
             "yield_10_min": self._yields,
             "passed": {"every_s": _PASSAGE_S, "columns": _PASSAGE, "rows": self._passed},
             "pump_starts": self._pump_starts,
-            "faults": [
-                {
-                    "kind": fault.kind,
-                    "at": fault.at,
-                    "until": end if fault.lasts == inf else min(end, (fault.at or 0.0) + fault.lasts),
-                    **({"signal": fault.signal} if fault.signal else {}),
-                    **({"how": fault.how} if fault.how else {}),
-                }
-                for fault in world.troubles.begun
-            ],
+            "faults": [_happened(fault, end) for fault in world.faults],
+            "events": [_happened(event, end) for event in world.events] + self._varieties(),
             "gaps": self._gaps,
             "edges": self._edges,
         }
 
+    def _varieties(self) -> list[dict[str, Any]]:
+        """Changes of load that change the yield, by how much."""
+        told = []
+        for (_, start), before, after in zip(self._gaps, self._each, self._each[1:], strict=False):
+            if min(before.juice_l, after.juice_l) > 0.0:
+                change = 100.0 * (after.juice_l / after.fruit / (before.juice_l / before.fruit) - 1.0)
+                told.append({"kind": "variety", "at": start, "until": start, "how": f"yield {change:+.1f} %"})
+        return told
+
     def _shares(self, shares: dict[int, float], key: str) -> list[dict[str, str | float]]:
         return [{"load": self._loads[load].name, key: value} for load, value in shares.items()]
+
+
+def _happened(fault: Fault, end: float) -> dict[str, Any]:
+    at = fault.at or 0.0
+    told: dict[str, Any] = {"kind": fault.kind, "at": at, "until": min(end, at + fault.lasts)}
+    if fault.signal:
+        told["signal"] = fault.signal
+    if fault.how:
+        told["how"] = fault.how
+    return told
 
 
 def _delay(sums: list[float]) -> dict[str, float | None]:

@@ -17,6 +17,8 @@ from tumpline_sim.sump import Sump, Tray, litres
 
 _EXPECTED_L_PER_KG = 0.68
 _WASHING_S = 30.0
+_FULL_PCT = 95.0
+"""A pulp hopper so full stops the fruit."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -40,15 +42,16 @@ class Plant:
     """m under pressure."""
 
     @classmethod
-    def drawn(cls, rng: Random, *, rate: float, first_fruit: float, sump: bool) -> Plant:
-        """A line of that rate; no two are built alike."""
+    def drawn(cls, rng: Random, *, rate: float, first_fruit: float, sump: bool, far_apart: bool) -> Plant:
+        """A line of that rate; no two are built alike, and some have long ways from machine to machine."""
+        longest = (60, 50.0) if far_apart else (30, 36.0)
         return cls(
             rate=rate,
             first_fruit=first_fruit,
             bar=rng.uniform(4.2, 4.8),
             belt_m_per_min=rng.uniform(3.4, 3.8),
-            chute_s=rng.randint(8, 30),
-            hopper_s=rng.uniform(16.0, 36.0),
+            chute_s=rng.randint(8, longest[0]),
+            hopper_s=rng.uniform(16.0, longest[1]),
             tray_s=rng.uniform(5.0, 12.0),
             pipe_s=rng.randint(3, 8),
             sump=sump,
@@ -91,10 +94,13 @@ class Second:
 class World:
     """Everything between the flume and the vat."""
 
-    def __init__(self, rng: Random, plant: Plant, loads: tuple[Load, ...], faults: list[Fault]) -> None:
+    def __init__(
+        self, rng: Random, plant: Plant, loads: tuple[Load, ...], *, faults: list[Fault], events: list[Fault]
+    ) -> None:
         self.plant = plant
         self.fruits = [load.fruit for load in loads]
-        self.troubles = Troubles(faults)
+        self._troubles = Troubles([*events, *faults])
+        self._faults, self._events = faults, events
         self._now = 0.0
         self._feed = Feed(rng, loads, rated=plant.rated, first=plant.first_fruit)
         self._motor = Motor(rng, rated=plant.rated)
@@ -112,11 +118,25 @@ class World:
         self._drained_at: float | None = None
         self._brix, self._celsius = 0.0, self.fruits[0].celsius
 
+    @property
+    def faults(self) -> list[Fault]:
+        """Those that have begun."""
+        return [fault for fault in self._troubles.begun if fault in self._faults]
+
+    @property
+    def events(self) -> list[Fault]:
+        """What else has happened, no fault."""
+        return [event for event in self._troubles.begun if event in self._events]
+
     def step(self) -> Second:
         """One second on."""
         self._now += 1.0
         second = Second(self._now, load=self._feed.load)
-        effects = second.effects = self.troubles.step(self._now, self._feed.milling_s)
+        effects = second.effects = self._troubles.step(
+            self._now, milling_s=self._feed.milling_s, between_loads=self._feed.between_loads
+        )
+        if effects.pulp_held and self._hopper.level_pct > _FULL_PCT:
+            effects.feed = 0.0
         second.milled, second.entries = self._feed.step(effects.feed)
         if self._feed.finished and self._fruit_ended is None:
             self._fruit_ended = self._now
@@ -128,26 +148,35 @@ class World:
 
     def _run_services(self, second: Second) -> None:
         ended, first, now = self._fruit_ended, self.plant.first_fruit, self._now
-        milling = now > 0.8 * first and (ended is None or now < ended + 90.0)
+        effects, values = second.effects, second.values
+        milling = now > 0.8 * first and (ended is None or now < ended + 90.0) and not effects.mill_stopped
         pumping = now > 0.65 * first and (ended is None or now < ended + 60.0)
         washed = self._drained_at is not None and now > self._drained_at + _WASHING_S
-        belts = now > 0.3 * first and not washed
-        effects, values = second.effects, second.values
+        belts = now > 0.3 * first and not washed and not effects.stands
         second.flume_l, fresh = self._flume.step(running=pumping, effects=effects)
         values["flume/flow"] = second.flume_l
         values["water/make-up"] = 60.0 * fresh
         values["press/pressure"] = self._air.step(on=now > 0.2 * first and not washed, effects=effects)
-        values["press/belt-speed"] = self.plant.belt_m_per_min * (1.0 + self._belt.step()) if belts else 0.0
+        speed = self.plant.belt_m_per_min * effects.belts
+        values["press/belt-speed"] = speed * (1.0 + self._belt.step()) if belts else 0.0
         values["press/wash-pressure"] = (
-            3.5 * (1.0 + self._wash.step()) * (1.0 + 0.6 * (1.0 - effects.cloth)) if belts else 0.0
+            3.5 * effects.wash * (1.0 + self._wash.step()) * (1.0 + 0.6 * (1.0 - effects.cloth)) if belts else 0.0
         )
         values["mill/current"] = self._motor.step(second.milled, running=milling, effects=effects)
         values["line/emergency-stop"] = 0.0
 
     def _run_fruit(self, second: Second) -> None:
         values = second.values
+        values["mill/throughput"] = 3.6 * second.milled
+        values["mill/total"] = second.milled
+        values["pulp/level"] = self._hopper.level_pct
+        if second.effects.stands:
+            # Liquid still drains from a cake that stands; that is left out.
+            second.juice = self._tray.step({})
+            return
         milled = {second.load: Parcel.milled(second.milled, self._now)} if second.milled else {}
-        pulp = self._hopper.step(self._chute.push(milled))
+        pulp = self._hopper.step(self._chute.push(milled), held=second.effects.pulp_held)
+        values["pulp/level"] = self._hopper.level_pct
         setting = Setting(
             bar=values["press/pressure"],
             belt_m_per_s=(values["press/belt-speed"] or self.plant.belt_m_per_min) / 60.0,
@@ -162,9 +191,6 @@ class World:
         second.juice = self._tray.step(juice)
         second.pomace = self._conveyor.take(1.0 / 8.0)
         pour(cake, self._conveyor.contents)
-        values["mill/throughput"] = 3.6 * second.milled
-        values["mill/total"] = second.milled
-        values["pulp/level"] = self._hopper.level_pct
 
     def _run_juice(self, second: Second) -> None:
         onward = {load: Parcel(juice=p.juice) for load, p in second.juice.items()}
