@@ -1,0 +1,51 @@
+"""What else there is to say of a shift."""
+
+import msgspec
+
+from records import ALARM, SUMMARY
+from tumpline.reports.remarks import corrected, doubt, remarks
+from tumpline.reports.words import Clock
+from tumpline.wire.documents import summary_document
+
+CLOCK = Clock("Europe/London")
+DOCUMENT = summary_document(SUMMARY)
+
+
+def test_the_doubt_is_a_table_of_sources_anyone_can_read() -> None:
+    """Source, size, share, and whether it is the same for the whole shift."""
+    budget = [
+        {"source": "accuracy of mill/throughput", "u_l_per_t": 5.9, "share_pct": 98.0, "common": True},
+        {"source": "scatter of juice/flow", "u_l_per_t": 0.9, "share_pct": 2.0, "common": False},
+    ]
+    made = doubt({**DOCUMENT, "yield_budget": budget})
+    assert made is not None
+    for expected in (
+        "accuracy of mill/throughput",
+        "5.9",
+        "98 %",
+        "the same throughout",
+        "random",
+        "714 (705 to 724) L/t",
+    ):
+        assert expected in made.text
+
+
+def test_a_summary_without_a_budget_has_no_table() -> None:
+    """Older summaries are printed as they are."""
+    assert doubt({**DOCUMENT, "yield_budget": None}) is None
+
+
+def test_alarms_silence_and_notes_are_told() -> None:
+    """Alarms are counted by name; a meter silent for over a minute is named with how long."""
+    signal = msgspec.structs.replace(SUMMARY.signals[0], missing=282.0)
+    summary = msgspec.structs.replace(SUMMARY, alarms=(ALARM, ALARM), signals=(signal,))
+    made = remarks(summary_document(summary), CLOCK).text
+    for expected in ("mill-blocked 2×", "mill/throughput 4 min 42 s", "Note: fog until nine", "Effectiveness 90"):
+        assert expected in made
+
+
+def test_a_correction_says_who_changed_what() -> None:
+    """Both versions and the name stand in one sentence."""
+    correction = {"at": "2026-11-03T10:00:00Z", "by": "press lead", "was": {"net_kg": 4120}, "is": {"net_kg": 4210}}
+    assert corrected(correction, CLOCK) == "Corrected by press lead on 3 November 2026: net_kg 4210, was 4120."
+    assert "net_kg 4210" in remarks({**DOCUMENT, "corrections": [correction]}, CLOCK).text
