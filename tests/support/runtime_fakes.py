@@ -18,7 +18,7 @@ from tumpline.runtime.feed import Feed
 from tumpline.runtime.journal import Journal
 from tumpline.runtime.loop import Loop
 from tumpline.runtime.lull import Lull
-from tumpline.runtime.ports import Arrival, Outgoing, Outputs, Row, Snapshot, StoreError
+from tumpline.runtime.ports import Arrival, Kept, Outgoing, Outputs, Row, Snapshot, StoreError
 from tumpline.runtime.postman import Postman
 from tumpline.runtime.reception import Reception
 from tumpline.runtime.supervise import Supervisor
@@ -144,6 +144,8 @@ class DiaryStore(SqliteStore):
         self.snapshot_rows: list[int] = []
         """After which rows snapshots were taken."""
         self.pruned = 0
+        self.forgotten = 0
+        self.path = path
         self._diary = diary
 
     def commit(self, rows: Sequence[Row], outputs: Outputs, snapshots: Sequence[Snapshot]) -> None:
@@ -160,6 +162,13 @@ class DiaryStore(SqliteStore):
         """Forget rows, and count them."""
         gone = super().prune(before=before, seq=seq, raw_before=raw_before, limit=limit)
         self.pruned += gone
+        return gone
+
+
+    def forget_series(self, *, readings_before: float, figures_before: float, limit: int) -> int:
+        """Forget readings and figures, and count them."""
+        gone = super().forget_series(readings_before=readings_before, figures_before=figures_before, limit=limit)
+        self.forgotten += gone
         return gone
 
 
@@ -192,7 +201,7 @@ class Rig:
             lines=self.lines,
             lulls=self.lulls,
             brokers=self.brokers,
-            kept=3600.0,
+            kept=Kept(messages=3600.0, readings=7200.0, figures=10800.0),
         )
         self.postman = Postman(journal=self.journal, dispatch=self.dispatch, brokers=self.brokers)
         self.loop.stored = self.postman.wake

@@ -22,7 +22,7 @@ from tumpline.runtime.feed import Feed, LineFailedError
 from tumpline.runtime.journal import Journal, Outbox
 from tumpline.runtime.loop import Loop
 from tumpline.runtime.lull import Lull
-from tumpline.runtime.ports import StoreError
+from tumpline.runtime.ports import Kept, StoreError
 from tumpline.runtime.postman import Postman
 from tumpline.runtime.reception import Reception
 from tumpline.runtime.supervise import Supervisor
@@ -181,7 +181,11 @@ class _Parts:
             lines=lines,
             lulls=lulls,
             brokers=self.links,
-            kept=settings.store.keep_messages,
+            kept=Kept(
+                messages=settings.store.keep_messages,
+                readings=settings.store.keep_readings,
+                figures=settings.store.keep_figures,
+            ),
         )
         self.loop.stored = self.postman.wake
         ears = Reception(

@@ -9,6 +9,7 @@ import asyncio
 from collections import OrderedDict
 from collections.abc import Callable, Iterable, Sequence
 from concurrent.futures import ThreadPoolExecutor
+from functools import partial
 from typing import TypeVar
 
 from tumpline.runtime.ports import Arrival, Outgoing, Outputs, Row, Snapshot, Store
@@ -19,7 +20,7 @@ REMEMBERED = 10_000
 """Messages of a line among which a redelivered one is looked for: more than the broker can have under way."""
 FAULTS_ALLOWED = 3
 """So often one row may stop the service before it is set aside."""
-_PRUNED_AT_ONCE = 5_000  # about 20 ms of the store's thread
+_FORGOTTEN_AT_ONCE = 5_000  # about 20 ms of the store's thread
 
 
 class Journal:
@@ -108,11 +109,16 @@ class Journal:
 
     async def prune(self, *, before: float, seq: int, raw_before: float) -> None:
         """Forget rows up to `seq` from before `before`, and raw refusals; a little at a time: commits come between."""
-        gone = _PRUNED_AT_ONCE
-        while gone == _PRUNED_AT_ONCE:
-            gone = await self.call(
-                lambda: self._store.prune(before=before, seq=seq, raw_before=raw_before, limit=_PRUNED_AT_ONCE)
-            )
+        await self._forget(partial(self._store.prune, before=before, seq=seq, raw_before=raw_before))
+
+    async def forget_series(self, *, readings_before: float, figures_before: float) -> None:
+        """Forget readings and computed figures from before these moments, a little at a time as well."""
+        forget = self._store.forget_series
+        await self._forget(partial(forget, readings_before=readings_before, figures_before=figures_before))
+
+    async def _forget(self, some: Callable[..., int]) -> None:
+        while await self.call(partial(some, limit=_FORGOTTEN_AT_ONCE)) == _FORGOTTEN_AT_ONCE:
+            pass
 
     def _remember(self, line: str, mid: int, content: int) -> None:
         known = self._known.setdefault(line, OrderedDict())

@@ -17,7 +17,7 @@ from tumpline.runtime.dispatch import Dispatch
 from tumpline.runtime.feed import Feed
 from tumpline.runtime.journal import Journal
 from tumpline.runtime.lull import Lull
-from tumpline.runtime.ports import Arrival, Broker, Line, Outputs, Row, Snapshot, StoreError
+from tumpline.runtime.ports import Arrival, Broker, Kept, Line, Outputs, Row, Snapshot, StoreError
 
 log = structlog.get_logger(__name__)
 
@@ -111,7 +111,7 @@ class Loop:
         lines: Mapping[str, Line],
         lulls: Mapping[str, Lull],
         brokers: Mapping[str, Broker],
-        kept: float,
+        kept: Kept,
     ) -> None:
         self.inbox = Inbox(brokers)
         self._clock = clock
@@ -154,11 +154,16 @@ class Loop:
         return self._expected.setdefault((topic, payload), future)
 
     async def prune(self) -> None:
-        """For ever: forget what the journal need not hold any longer."""
+        """For ever: forget what need not be held any longer."""
         while True:
             now = self._clock.now()
             try:
-                await self._journal.prune(before=now - self._kept, seq=self._snapshot_seq, raw_before=now - RAW_KEPT)
+                await self._journal.prune(
+                    before=now - self._kept.messages, seq=self._snapshot_seq, raw_before=now - RAW_KEPT
+                )
+                await self._journal.forget_series(
+                    readings_before=now - self._kept.readings, figures_before=now - self._kept.figures
+                )
             except StoreError as error:
                 log.warning("journal.prune-failed", why=str(error))
             await asyncio.sleep(PRUNE_EVERY)

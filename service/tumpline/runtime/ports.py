@@ -212,6 +212,16 @@ class Outputs:
     """Ids of outgoing messages that the broker has."""
 
 
+class Kept(NamedTuple):
+    """For how many seconds the store keeps what is not kept for ever."""
+
+    messages: float
+    """Raw, as they came in."""
+    readings: float
+    figures: float
+    """Computed every few seconds, for the trends of documents."""
+
+
 class StoreError(Exception):
     """The store cannot take or give anything now; the message is one sentence for people."""
 
@@ -252,6 +262,9 @@ class Store(Protocol):
 
         At most `limit` journal rows at a time; returns how many went.
         """
+
+    def forget_series(self, *, readings_before: float, figures_before: float, limit: int) -> int:
+        """Forget readings and computed figures from before these moments, at most `limit`; returns how many went."""
 
     def points(self, limit: int) -> Sequence[tuple[int, str]]:
         """Points waiting for the outside time-series store, oldest first."""

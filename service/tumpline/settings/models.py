@@ -80,6 +80,8 @@ class Store(_Table):
 
     path: Path = Field(default=Path("var/tumpline.db"), description="a file")
     keep_messages: Duration = Field(default=7 * 86400.0, description='a time such as "7 d"')
+    keep_readings: Duration = Field(default=90 * 86400.0, description='a time such as "90 d"')
+    keep_figures: Duration = Field(default=400 * 86400.0, description='a time such as "400 d"')
 
 
 class Influx(_Table):

@@ -5,11 +5,12 @@ from structlog.testing import capture_logs
 
 from polling import until
 from runtime_fakes import LATENESS, Rig, message
+from tumpline.adapters.sqlite import Archive
 from tumpline.pressing.effects import Effect, TellEvent
 from tumpline.pressing.events import Event, ReadingTaken, TimePassed
 from tumpline.runtime import loop
 from tumpline.runtime.feed import LineFailedError
-from tumpline.runtime.ports import StoreError
+from tumpline.runtime.ports import EventRow, FiguresRow, Outputs, ReadingRow, StoreError
 from wire_line import ARRIVED
 
 EVENT = "tumpline/line-1/event"
@@ -201,3 +202,22 @@ async def test_old_messages_are_forgotten_once_no_start_needs_them(rig: Rig) -> 
         tasks.start("prune", rig.loop.prune())
         await until(lambda: rig.store.pruned)
         assert await _journalled(rig) == [b"new", b"last"]
+
+
+@pytest.mark.asyncio
+async def test_old_readings_and_figures_are_forgotten_each_in_its_time(rig: Rig) -> None:
+    """The time series do not grow for ever either; summaries, entries and events stay."""
+    now = rig.clock.time
+    series = Outputs(
+        readings=[ReadingRow("line-1", "juice/brix", now - age, 12.0, 0) for age in (7300.0, 7100.0)],
+        figures=[FiguresRow("line-1", now - age, b"{}") for age in (10900.0, 10700.0)],
+        events=[EventRow("line-1", "e1", now - 1e6, "load.on", b"{}")],
+    )
+    await rig.journal.commit([], series, [])
+    async with rig.looping() as tasks:
+        tasks.start("prune", rig.loop.prune())
+        await until(lambda: rig.store.forgotten == 2)
+    with Archive(rig.store.path) as archive:
+        assert [point.at for point in archive.trace("line-1", 0.0, now)] == [now - 10700.0]
+        assert [at for (at,) in archive.rows("reading", ["at"])] == [now - 7100.0]
+        assert len(list(archive.rows("event", ["id"]))) == 1

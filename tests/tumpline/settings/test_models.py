@@ -39,6 +39,7 @@ def test_defaults_are_those_that_are_documented(tmp_path: Path) -> None:
     assert (broker.host, broker.port, broker.root, broker.keepalive) == ("127.0.0.1", 1883, "tumpline", 15.0)
     assert (broker.username, broker.password(), broker.tls) == (None, None, None)
     assert (settings.store.path, settings.store.keep_messages) == (Path("var/tumpline.db"), 7 * 86400.0)
+    assert (settings.store.keep_readings, settings.store.keep_figures) == (90 * 86400.0, 400 * 86400.0)
     assert (settings.site.timezone, settings.site.units) == ("UTC", "metric")
     assert settings.influx is None and settings.page is None
 
