@@ -159,7 +159,7 @@ def _yield_drift(rng: Random) -> tuple[float, Act, str | None]:
 
 
 def _hopper_bridged(rng: Random) -> tuple[float, Act, str | None]:
-    lasts, fall, of_pulp = rng.uniform(120.0, 360.0), rng.uniform(1.0, 5.0), rng.random() < 0.5
+    lasts, fall, of_pulp = rng.uniform(120.0, 360.0), rng.uniform(5.0, 15.0), rng.random() < 0.5
 
     def act(since: float, effects: Effects) -> None:
         if of_pulp:

@@ -83,7 +83,10 @@ class Tank:
     @property
     def kg(self) -> float:
         """Fruit plus juice in it, kg."""
-        return sum(p.fruit + p.juice for p in self.contents.values())
+        kg = 0.0
+        for parcel in self.contents.values():
+            kg += parcel.fruit + parcel.juice
+        return kg
 
     def take(self, share: float) -> Parcels:
         """Let `share` of it out. A load with less than a gram left runs out whole, so places do run empty."""

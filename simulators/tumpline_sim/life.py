@@ -11,16 +11,21 @@ from random import Random
 from tumpline_sim.faults import Act, Effects, Fault
 
 _RAMP_S = 30.0
+_WATER_FIRST_S = 15.0
 
 
 def _start_up(rng: Random) -> tuple[float, Act, str | None]:
-    """The first minutes: the feed is brought up slowly, and stopped once to look at the belts."""
-    lasts, first = rng.uniform(180.0, 480.0), rng.uniform(0.35, 0.6)
-    pause_at, pause = rng.uniform(60.0, 150.0), rng.uniform(15.0, 50.0)
+    """The first minutes: the feed is brought up slowly; water and fruit are stopped once to look at the belts."""
+    lasts, first, fall = rng.uniform(180.0, 480.0), rng.uniform(0.35, 0.6), rng.uniform(8.0, 20.0)
+    pause_at, pause = rng.uniform(60.0, 150.0), rng.uniform(20.0, 60.0)
 
     def act(since: float, effects: Effects) -> None:
-        pausing = pause_at < since < pause_at + pause
-        effects.feed = min(effects.feed, 0.0 if pausing else first + (1.0 - first) * since / lasts)
+        paused = since - pause_at
+        if 0.0 <= paused < pause:
+            effects.feed = min(effects.feed, first * max(0.0, 1.0 - paused / fall))
+            effects.flume_stopped = effects.flume_stopped or paused < pause - _WATER_FIRST_S
+        else:
+            effects.feed = min(effects.feed, first + (1.0 - first) * since / lasts)
 
     return lasts, act, None
 

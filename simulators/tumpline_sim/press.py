@@ -68,20 +68,17 @@ class Press:
         """Run one second: milled fruit in; juice, and pomace with the `juice` pressed out of it noted, out."""
         share = 1.0 - exp(-ZONES * setting.belt_m_per_s / self._length)
         dryness = self._equilibrium_dryness(setting.bar)
+        final = [fruit.juice_for(dryness) for fruit in self._fruits]
         juice: Parcels = {}
         pomace: Parcels = {}
         for number in reversed(range(ZONES)):
             zone = self._zones[number]
             if not zone.contents:
                 continue
-            before, after, whole = self._extraction(zone, number, setting)
+            released, whole = self._released(zone, number, setting)
             moved = zone.take(share)
             for load, parcel in moved.items():
-                # What is still in this cake leaves in the proportion the layer's own curve gives it here, so all of it
-                # has left by the last zone and juice always knows the fruit it came from.
-                last = number == ZONES - 1 or whole - before < 1e-9
-                released = 1.0 if last else (after - before) / (whole - before)
-                out = self._fruits[load].juice_for(dryness) * whole * released * parcel.tag
+                out = final[load] * whole * released * parcel.tag
                 pour({load: parcel.tagged(released, out)}, juice)
             pour(moved, self._zones[number + 1].contents if number < ZONES - 1 else pomace)
         pour(pulp, self._zones[0].contents)
@@ -92,10 +89,16 @@ class Press:
         # Under a tenth of the pressure the belts barely touch; the power law is not asked about it.
         return float(cake.dryness_at_reference * max(bar / cake.reference_bar, 0.1) ** cake.pressure_exponent)
 
-    def _extraction(self, zone: Tank, number: int, setting: Setting) -> tuple[float, float, float]:
-        """Share of the final juice out of the layer before this zone, after it, and at the end of the belts."""
+    def _released(self, zone: Tank, number: int, setting: Setting) -> tuple[float, float]:
+        """Share of the juice still to come that leaves in this zone, and share of the final juice that comes at all.
+
+        What is still in a cake leaves in the proportion the layer's own curve gives it here, so all of it has left by
+        the last zone and juice always knows the fruit it came from.
+        """
         cake = self._cake
-        fruit = sum(p.fruit for p in zone.contents.values())
+        fruit = 0.0
+        for parcel in zone.contents.values():
+            fruit += parcel.fruit
         layer = max(fruit / (self._zone_area * cake.density), 1e-4)
         seconds = self._length / setting.belt_m_per_s
         # A blinded cloth drains slower: taken as the free juice and the drainage time falling with its openness.
@@ -105,4 +108,8 @@ class Press:
         def expressed(zones: int) -> float:
             return free + (1.0 - cake.free_share) * consolidated(whole_t * zones / ZONES) if zones else 0.0
 
-        return expressed(number), expressed(number + 1), expressed(ZONES)
+        whole = expressed(ZONES)
+        if number == ZONES - 1:
+            return 1.0, whole
+        before = expressed(number)
+        return 1.0 if whole - before < 1e-9 else (expressed(number + 1) - before) / (whole - before), whole

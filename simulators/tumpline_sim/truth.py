@@ -8,7 +8,6 @@ from typing import Any
 
 from tumpline_sim.faults import Fault
 from tumpline_sim.loads import Load
-from tumpline_sim.sump import litres
 from tumpline_sim.world import Second, World
 
 _WINDOW_S = 600
@@ -58,7 +57,6 @@ class Ledger:
         self._pump_starts: list[float] = []
         self._passed: list[list[float]] = []
         self._passed_kg = self._passed_l = 0.0
-        self._fruits = [load.fruit for load in loads]
         self._arrivals: dict[int, float] = {}
         self._gaps: list[list[float]] = []
         self._edges: list[float] = []
@@ -86,8 +84,8 @@ class Ledger:
                 account.pomace_dry += parcel.fruit * fruit.dry_in - parcel.juice * fruit.juice_dry_matter
             onto = self._trailers.setdefault(trailer, {})
             onto[load] = onto.get(load, 0.0) + kg
-        self._take_passage(second)
         self._take_ages(second)
+        self._take_passage(second)
 
     def _take_fruit(self, second: Second) -> None:
         if not second.milled:
@@ -110,8 +108,6 @@ class Ledger:
             self._pump_starts.append(second.now)
         self._pumping = bool(pumped)
         if second.juice:
-            self._passed_kg += sum(p.tag for p in second.juice.values())
-            self._passed_l += sum(litres(second.juice, self._fruits).values())
             leading = max(second.juice, key=lambda load: second.juice[load].juice)
             self._arrivals.setdefault(leading, second.now)
         if second.now % _PASSAGE_S == 0.0:
@@ -128,6 +124,8 @@ class Ledger:
             for n, value in enumerate(ages):
                 sums[n] += value
         self._recent.append((volume, tag))
+        self._passed_l += volume
+        self._passed_kg += tag
         if now % 60.0 == 0.0:
             self._delays.append({"at": now, "fruit_kg": self._minute[0], **_delay(self._minute)})
             self._minute = [0.0] * 3
