@@ -2,8 +2,8 @@
 
 *Found*: a fault deserves the alarm named first in `DESERVES`; it is found when that alarm is raised from two seconds
 before the fault begins until `grace` after it has ended, and the delay is counted from when the fault begins (of a
-slow one, from its first small effect). An alarm that has stood since before the fault began counts as found, without
-a delay. A fault is asked about only where the line has the signals its alarm needs.
+slow one, from its first small effect). An alarm that names its subject is only held against faults of that sensor. A
+fault is asked about only where the line has the signals its alarm needs.
 
 *Excused*: alarms that a fault may well raise besides, each a true consequence; neither found nor false. So is an alarm
 that names as its cause (`because_of`) one that was found, and `signal-lost` for a sensor that fell silent of itself
@@ -64,6 +64,9 @@ DESERVES: dict[str, Deserves] = {
 """By the simulator's word for the fault, and how it came about where that makes a difference. A vat and a trailer fill
 from four fifths of what they hold until the end of the shift; the crew changes them at 92 %."""
 
+_LONG = frozenset({"blinding", "yield-drift", "meter-drift", "strainer", "vat filling", "trailer filling"})
+"""Last so long that something shorter is the likelier reason for an alarm."""
+
 
 class Wrong(NamedTuple):
     """A fault as the score sees it; s since the shift began."""
@@ -114,17 +117,19 @@ def _wrong(kind: str, fault: dict[str, Any], raised: list[Raised], fitted: str) 
     at, until = fault["at"], fault["until"]
     if deserves.alarm is None or (deserves.needs or "") not in fitted:
         return Wrong(kind, at, until, None, None)
-    fits = [a for a in raised if a.name == deserves.alarm and _in(a.at, fault, deserves)]
+    fits = [a for a in raised if a.name == deserves.alarm and _about(a, fault, deserves)]
     delay = max(0.0, min(a.at for a in fits) - at) if fits else None
     return Wrong(kind, at, until, bool(fits), delay)
 
 
-def _in(at: float, fault: dict[str, Any], deserves: Deserves) -> bool:
-    return bool(fault["at"] - _EARLY_S <= at <= fault["until"] + deserves.grace)
+def _about(alarm: Raised, fault: dict[str, Any], deserves: Deserves) -> bool:
+    """Whether an alarm came in the time of a fault, and of no other sensor than the fault's own."""
+    other = alarm.name == "signal-lost" and alarm.subject is not None and fault.get("signal", "") not in alarm.subject
+    return bool(fault["at"] - _EARLY_S <= alarm.at <= fault["until"] + deserves.grace) and not other
 
 
 def _judge(alarm: Raised, faults: list[tuple[str, dict[str, Any]]], heard: Heard) -> Judged:
-    around = [(kind, DESERVES[kind]) for kind, fault in faults if _in(alarm.at, fault, DESERVES[kind])]
+    around = [(kind, DESERVES[kind]) for kind, fault in faults if _about(alarm, fault, DESERVES[kind])]
     for kind, deserves in around:
         if alarm.name == deserves.alarm:
             return Judged(alarm.name, alarm.at, "found", kind)
@@ -138,12 +143,14 @@ def _judge(alarm: Raised, faults: list[tuple[str, dict[str, Any]]], heard: Heard
 
 def _silent(alarm: Raised, dropout: dict[str, Any]) -> bool:
     long = dropout["until"] - dropout["at"] > _STALE_S - 3.0
-    return bool(long and dropout["at"] <= alarm.at <= dropout["until"] + 10.0)
+    named = alarm.subject is None or dropout["signal"] in alarm.subject
+    return bool(long and named and dropout["at"] <= alarm.at <= dropout["until"] + 10.0)
 
 
 def _during(at: float, around: list[tuple[str, Deserves]], truth: dict[str, Any]) -> Iterator[str]:
-    yield from (kind for kind, _ in around if not kind.endswith("filling"))
+    yield from (kind for kind, _ in around if kind not in _LONG)
     yield from (e["kind"] for e in truth["events"] if e["at"] <= at <= e["until"] + 120.0)
     yield from ("gap between loads" for start, end in truth["gaps"] if start <= at <= end + 120.0)
+    yield from (kind for kind, _ in around if not kind.endswith("filling"))
     first, last = truth["edges"][0], truth["edges"][-1]
     yield "filling" if at < first + 300.0 else "draining" if at > last else NOTHING

@@ -10,13 +10,13 @@ from math import sqrt
 from typing import Any, NamedTuple
 
 from tumpline_score.engine import Heard
-from tumpline_score.passage import Peace
+from tumpline_score.passage import Passage, Peace
 
 AFTER_S = 3600.0
 
 
 class Delay(NamedTuple):
-    """What was learned an hour after the first fruit, beside the truth; s."""
+    """What was learned after an hour of pressing, beside the truth; s."""
 
     mean: float
     spread: float
@@ -28,7 +28,9 @@ class Delay(NamedTuple):
 
 def delay(heard: Heard) -> Delay | None:
     """None where the shift was shorter, or the view does not tell."""
-    at = heard.truth["edges"][0] + AFTER_S
+    at = Passage(heard.truth).pressed_for(AFTER_S)
+    if at is None:
+        return None
     told = next((m.residence for m in heard.minutes if m.at >= at), None)
     true = true_residence(heard.truth, until=at)
     if told is None or true is None:

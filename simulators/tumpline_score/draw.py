@@ -20,6 +20,7 @@ _SIGNALS = {
     "some": (*EXPECTED, "mill/current", "pomace/flow", "juice/brix"),
 }
 _WEIGHTS = (6, 6, 4, 4)
+_DRIFT_WEIGHTS = (1, 4, 3, 2)
 
 LABELS = frozenset({"normal", "faults", "steady", "sump", "told", "auto", "biased", "unbiased", *_SIGNALS})
 """All that can be said of a shift before it is run."""
@@ -38,7 +39,10 @@ _MACHINE = {
     "blinding": 1,
     "signal-lost": 2,
 }
-_METER = {"meter-drift": 4, "frozen": 2, "at-limit": 1, "air-in-meter": 1}
+_METER = {"frozen": 2, "at-limit": 1, "air-in-meter": 1}
+_BESIDE_DRIFT = {"blocked": 1, "starved": 1, "stone": 1, "air-lost": 1}
+"""What may go wrong beside a drifting juice meter: nothing that touches the balance of the meters."""
+_GROUPS = {"machine": 7, "meter": 1, "drift": 2}
 """How often each is drawn."""
 _WATCHED = ("flume/flow", "mill/throughput", "press/pressure", "juice/flow")
 _APART_MIN = 20.0
@@ -70,11 +74,13 @@ def draws(seed: int, *, conditions: str = "both", only: frozenset[str] = frozens
 def drawn(seed: int, number: int, conditions: str = "both") -> Draw:
     """The shift of that number."""
     rng = Random(f"{seed}/{number}")
-    fitted = rng.choices(list(_SIGNALS), weights=_WEIGHTS)[0]
     sump, told, unbiased, faulty = (rng.random() < share for share in (0.5, 0.5, 0.2, 0.5))
-    hours = rng.uniform(1.8, 3.2)
-    faults = _faults(rng, hours)
     faulty = {"normal": False, "faults": True}.get(conditions, faulty)
+    hours = rng.uniform(1.8, 3.2)
+    group = rng.choices(list(_GROUPS), weights=list(_GROUPS.values()))[0]
+    faults = _faults(rng, hours, group)
+    weights = _DRIFT_WEIGHTS if faulty and group == "drift" else _WEIGHTS
+    fitted = rng.choices(list(_SIGNALS), weights=weights)[0]
     options = Options(
         seed=rng.randrange(1_000_000_000),
         hours=hours,
@@ -96,10 +102,13 @@ def drawn(seed: int, number: int, conditions: str = "both") -> Draw:
     return Draw(number=number, options=options, pump=pump, labels=frozenset(labels))
 
 
-def _faults(rng: Random, hours: float) -> str:
+def _faults(rng: Random, hours: float, group: str) -> str:
     """A list of faults: a slow one first, because it needs its time, then others far enough apart to be told apart."""
-    kinds = rng.choices(list(_MACHINE), weights=list(_MACHINE.values()), k=8)
-    if rng.random() < 0.25:
+    usual = _BESIDE_DRIFT if group == "drift" else _MACHINE
+    kinds = rng.choices(list(usual), weights=list(usual.values()), k=8)
+    if group == "drift":
+        kinds[0] = "meter-drift"
+    elif group == "meter":
         kinds[0] = rng.choices(list(_METER), weights=list(_METER.values()))[0]
     kinds.sort(key=lambda kind: kind not in _SLOW_MIN)
     at = rng.uniform(16.0, 30.0)

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import tomllib
+from collections.abc import Iterable
 from dataclasses import dataclass
+from math import inf
 from typing import Any, NamedTuple
 
-from tumpline.pressing.effects import ShowLive, TellAlarm, TellSummary
+from tumpline.pressing.effects import Effect, ShowLive, TellAlarm, TellSummary
 from tumpline.pressing.line import PressLine
 from tumpline.pressing.records import AlarmState, Known, Summary
 from tumpline.settings import Settings
@@ -19,7 +21,7 @@ _RAISED = frozenset({AlarmState.UNACKNOWLEDGED, AlarmState.LATCHED_UNACKNOWLEDGE
 
 
 class Raised(NamedTuple):
-    """An alarm raised; `at` in s since the shift began."""
+    """An alarm raised, or one that stands and found a further subject; `at` in s since the shift began."""
 
     name: str
     subject: str | None
@@ -58,24 +60,24 @@ def hear(draw: Draw) -> Heard:
     raised: dict[tuple[str, str | None, float], Raised] = {}
     summaries: list[Summary] = []
 
-    def take(effects: list[Any]) -> None:
+    def take(effects: Iterable[Effect], now: float) -> None:
         for effect in effects:
             if type(effect) is ShowLive and effect.at % _LIVE_EVERY_S == 0.0:
                 live = line.live(effect.at)
                 minutes.append(Minute(effect.at - start, live.recent_yield, getattr(live, "residence", None)))
             elif type(effect) is TellAlarm and effect.alarm.raised is not None and effect.alarm.state in _RAISED:
-                told = effect.alarm
-                at = effect.alarm.raised
-                raised.setdefault(
-                    (told.name, told.subject, at), Raised(told.name, told.subject, at - start, told.because_of)
-                )
+                told, at = effect.alarm, effect.alarm.raised
+                standing = any(key[0] == told.name and key[2] == at for key in raised)
+                since = (now if standing else at) - start
+                key = told.name, told.subject, at
+                raised.setdefault(key, Raised(told.name, told.subject, since, told.because_of))
             elif type(effect) is TellSummary:
                 summaries.append(effect.summary)
 
     for message in simulated:
         decoded = decoder.decode(message.topic, message.payload, message.arrived)
         for event in decoded.events if decoded else ():
-            take(line.handle(event))
-    take(line.finish())
+            take(line.handle(event), message.arrived)
+    take(line.finish(), inf)
     named = next(summary for summary in summaries if summary.shift == simulated.name)
     return Heard(draw=draw, summary=named, minutes=minutes, raised=list(raised.values()), truth=simulated.truth)

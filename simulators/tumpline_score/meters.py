@@ -15,8 +15,8 @@ class Balanced(NamedTuple):
     case: str
     """`drift`: the juice meter drifted, with an hour of fruit left after it; `other`: some other meter was wrong or
     juice ran away unseen; `clean`."""
-    vat_level: bool
-    """Whether a vat level is fitted."""
+    meters: str
+    """What else is fitted that could tell: `vat level`, `pomace weigher` or `neither`."""
     found: bool
     """The statistic passed its limit at the end of the shift, or `balance-open` was raised in it."""
     suspect: str | None
@@ -29,11 +29,17 @@ def balanced(heard: Heard) -> Balanced:
     over = balance.statistic is not None and balance.limit is not None and balance.statistic > balance.limit
     return Balanced(
         case=_case(heard),
-        vat_level="vat/V1/volume" in heard.draw.options.signals,
+        meters=_meters(heard.draw.options.signals),
         found=over or any(alarm.name == "balance-open" for alarm in heard.raised),
         suspect=balance.suspect,
         isolable=balance.isolable,
     )
+
+
+def _meters(signals: str) -> str:
+    if "vat/" in signals:
+        return "vat level"
+    return "pomace weigher" if "pomace/flow" in signals else "neither"
 
 
 def _case(heard: Heard) -> str:

@@ -120,7 +120,7 @@ def _recent(rows: list[dict[str, Any]]) -> str:
 
 def _residence(rows: list[dict[str, Any]]) -> str:
     return table(
-        "Learned way from mill to juice, an hour after the first fruit",
+        "Learned way from mill to juice after an hour of pressing",
         ("pump", "shifts", "learned", "mean error s", "worst s", "within 5 s", "spread ratio", "within 25 %"),
         [
             (
@@ -141,11 +141,11 @@ def _residence(rows: list[dict[str, Any]]) -> str:
 def _balance(rows: list[dict[str, Any]]) -> str:
     return table(
         "Balance of the meters",
-        ("case", "vat level", "shifts", "found", "juice meter named", "other named", "isolable"),
+        ("case", "besides", "shifts", "found", "juice meter named", "other named", "isolable"),
         [
             (
                 r["case"],
-                "yes" if r["vat_level"] else "no",
+                r["meters"],
                 r["shifts"],
                 r["found"],
                 r["juice_meter_named"],

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
-from math import ceil, sqrt
+from math import ceil, inf, sqrt
 from statistics import fmean, pstdev
 from typing import Any
 
@@ -133,12 +133,12 @@ def _near(delay: Delay) -> bool:
 def _balance(scores: Sequence[Scored]) -> list[dict[str, Any]]:
     rows = []
     for case in ("drift", "other", "clean"):
-        for level in (True, False):
-            found = [s.balanced for s in scores if s.balanced.case == case and s.balanced.vat_level is level]
+        for meters in ("vat level", "pomace weigher", "neither"):
+            found = [s.balanced for s in scores if s.balanced.case == case and s.balanced.meters == meters]
             rows.append(
                 {
                     "case": case,
-                    "vat_level": level,
+                    "meters": meters,
                     "shifts": len(found),
                     "found": sum(b.found for b in found),
                     "juice_meter_named": sum((b.suspect or "").startswith("juice") for b in found),
@@ -184,18 +184,19 @@ def _faults(scores: Sequence[Scored]) -> list[dict[str, Any]]:
 
 
 def _detected(found: Sequence[bool], delays: Iterable[float | None]) -> dict[str, Any]:
-    known = sorted(delay for delay in delays if delay is not None)
+    waited = sorted(inf if delay is None else delay for delay in delays)
     return {
         "deserved": len(found),
         "missed": len(found) - sum(found),
-        "delay_p50_s": _percentile(known, 0.5),
-        "delay_p95_s": _percentile(known, 0.95),
+        "delay_p50_s": _percentile(waited, 0.5),
+        "delay_p95_s": _percentile(waited, 0.95),
     }
 
 
 def _percentile(values: Sequence[float], share: float) -> float | None:
-    """The smallest value that `share` of them do not exceed."""
-    return values[max(0, ceil(share * len(values)) - 1)] if values else None
+    """The smallest value that `share` of them do not exceed; None where so many were missed for ever."""
+    value = values[max(0, ceil(share * len(values)) - 1)] if values else inf
+    return value if value < inf else None
 
 
 def _raised_during(scores: Sequence[Scored]) -> list[dict[str, Any]]:

@@ -150,7 +150,7 @@ def _meter_drift(rng: Random) -> tuple[float, Act, str | None]:
 
 
 def _yield_drift(rng: Random) -> tuple[float, Act, str | None]:
-    over = rng.uniform(600.0, 1500.0)
+    over = rng.uniform(300.0, 900.0)
 
     def act(since: float, effects: Effects) -> None:
         effects.cloth = min(effects.cloth, 1.0 - (1.0 - _A_TENTH_LESS) * min(1.0, since / over))
