@@ -8,13 +8,15 @@ from typing import Any, NamedTuple
 
 import msgspec
 
-from tumpline.pressing.entries import KINDS, Correct, Entry, Sample, Variety, Vat
+from tumpline.pressing.entries import KINDS, Correct, Entry, Proof, Sample, Transfer, Variety, Vat
 from tumpline.wire.jsontext import wrong_type
 from tumpline.wire.times import A_TIME, from_rfc3339
 from tumpline.wire.words import Refused, did_you_mean, listed, quoted
 
 _SAMPLE_FIGURES = ("dry_matter_pct", "brix", "acidity_g_per_l", "tannin_g_per_l", "ph")
 _SAMPLED = ("fruit", "juice", "pomace")
+_PROVED = ("volume_l", "mass_kg")
+_TIMES = frozenset(["start", "end"])
 _SHARES_WITHIN = 0.001
 _ID = re.compile(rf"({'|'.join(k for k in KINDS if k != 'correct')})-[0-9a-f]{{12}}", re.ASCII)
 _MAY_BE_EMPTY = frozenset(["note", "harvested", "condition"])
@@ -32,6 +34,9 @@ _LIMITS = {
     "capacity_kg": _Limits(_ABOVE_ZERO, 1e6, "a mass above 0 and up to 1000 t"),
     "capacity_l": _Limits(_ABOVE_ZERO, 1e7, "a volume above 0 and up to 10000 m³"),
     "contents_l": _Limits(0.0, 1e7, "a volume from 0 to 10000 m³"),
+    "volume_l": _Limits(0.0, 1e7, "a volume from 0 to 10000 m³"),
+    "mass_kg": _Limits(_ABOVE_ZERO, 1e6, "a mass above 0 and up to 1000 t"),
+    "limits_pct": _Limits(0.0, 20.0, "0 to 20 %"),
     "dry_matter_pct": _Limits(0.0, 100.0, "0 to 100 %"),
     "brix": _Limits(0.0, 85.0, "0 to 85 °Bx"),
     "acidity_g_per_l": _Limits(0.0, 100.0, "0 to 100 g/L"),
@@ -48,7 +53,7 @@ def entry_of(kind: str, fields: Mapping[str, object]) -> Entry | Refused:
     problem = _unknown_field(kind, fields) or _missing_field(kind, fields) or _wrong_values(kind, fields)
     if problem:
         return Refused(problem)
-    entry = msgspec.convert(_with_crew_listed(fields), KINDS[kind])
+    entry = msgspec.convert(_prepared(fields), KINDS[kind])
     problem = _broken_rule(entry)
     return Refused(problem) if problem else entry
 
@@ -77,16 +82,21 @@ def _correction(fields: Mapping[str, object]) -> Correct | Refused:
     return Correct(entry=named[0], fields=changes)
 
 
-def _with_crew_listed(fields: Mapping[str, object]) -> dict[str, object]:
-    """One name for a crew is a crew of one."""
-    return {name: [value] if name == "crew" and isinstance(value, str) else value for name, value in fields.items()}
+def _prepared(fields: Mapping[str, object]) -> dict[str, object]:
+    """Times as seconds since 1970; one name for a crew is a crew of one."""
+    prepared = dict(fields)
+    for name, value in fields.items():
+        if name == "crew" and isinstance(value, str):
+            prepared[name] = [value]
+        elif name in _TIMES and isinstance(value, str):
+            prepared[name] = from_rfc3339(value)
+    return prepared
 
 
 def _plain(kind: str, fields: Mapping[str, object]) -> dict[str, object]:
     """Good values as plain data, a number always as a float."""
     types = _types(kind)
-    crewed = _with_crew_listed(fields)
-    return {name: msgspec.to_builtins(msgspec.convert(value, types[name])) for name, value in crewed.items()}
+    return {name: msgspec.to_builtins(msgspec.convert(value, types[name])) for name, value in _prepared(fields).items()}
 
 
 def _types(kind: str) -> dict[str, Any]:
@@ -116,9 +126,11 @@ def _missing_field(kind: str, fields: Mapping[str, object]) -> str | None:
 def _wrong_values(kind: str, fields: Mapping[str, object]) -> str | None:
     """What is wrong with the first value that cannot be, each looked at by itself."""
     types = _types(kind)
-    for name, value in _with_crew_listed(fields).items():
+    for name, value in _prepared(fields).items():
         if name == "what" and value not in _SAMPLED:
             return f'"what" is {quoted(value)}; {listed(_SAMPLED)} is accepted'
+        if name in _TIMES and (value is None or not isinstance(fields[name], str)):
+            return f'"{name}" is {quoted(fields[name])}; {A_TIME} is accepted'
         try:
             converted = msgspec.convert(value, types[name])
         except msgspec.ValidationError as error:
@@ -158,4 +170,10 @@ def _broken_rule(entry: Entry) -> str | None:
                 return f"it holds {got}; exactly one of {listed(_SAMPLE_FIGURES)} is accepted"
         case Vat(capacity_l=float(capacity), contents_l=float(contents)) if contents > capacity:
             return f'"contents_l" is {contents:g}; up to the vat\'s "capacity_l" of {capacity:g} is accepted'
+        case Transfer(from_vat=one, to_vat=other) if one == other:
+            return f'"from_vat" and "to_vat" are both {quoted(one)}; two vats are accepted'
+        case Proof(volume_l=volume, mass_kg=mass) if (volume is None) == (mass is None):
+            return f"it holds {'both' if volume is not None else 'neither'}; one of {listed(_PROVED)} is accepted"
+        case Proof(start=start, end=end) if end <= start:
+            return '"end" is not after "start"; a stretch of time is accepted'
     return None

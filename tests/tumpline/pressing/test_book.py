@@ -1,11 +1,17 @@
 """The shift book: who owned the fruit, where juice and pomace went, and what stays known."""
 
 import math
+from typing import Any
 
-from tumpline.pressing.book import FLUME_TIME, UNNAMED, Book, Switches
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tumpline.pressing.book import UNNAMED, Book
 from tumpline.pressing.entries import (
     Acknowledge,
     Correct,
+    Dip,
+    Draw,
     Entry,
     Load,
     LoadOff,
@@ -14,57 +20,19 @@ from tumpline.pressing.entries import (
     Sample,
     ShiftStart,
     Trailer,
+    Transfer,
     Variety,
     Vat,
 )
+from tumpline.pressing.quantities import Estimate
+from tumpline.pressing.records import CorrectionRecord
+from tumpline.pressing.switches import FLUME_TIME, Switches
+from tumpline.pressing.vats import Pours
 
 
 def load(name: str, *, net: float = 4000.0, grower: str = "Long Acre") -> Load:
     """A weighed load."""
     return Load(name, grower, net, (Variety("bittersweet", 1.0),))
-
-
-def test_a_switch_holds_from_its_time_until_the_next() -> None:
-    """Before the first there is nobody, at its very time it already holds."""
-    switches = Switches()
-    switches.add(100.0, "A")
-    switches.add(200.0, "B")
-    assert [switches.at(t) for t in (99.0, 100.0, 199.9, 200.0)] == [UNNAMED, "A", "A", "B"]
-
-
-def test_a_switch_typed_late_takes_its_place_by_its_own_time() -> None:
-    """Written last, it holds between the two others."""
-    switches = Switches()
-    for at, name in ((100.0, "A"), (300.0, "C"), (200.0, "B")):
-        switches.add(at, name)
-    assert [switches.at(t) for t in (150.0, 250.0, 350.0)] == ["A", "B", "C"]
-
-
-def test_of_two_switches_at_one_time_the_later_written_holds() -> None:
-    """Somebody corrected the vat at once."""
-    switches = Switches()
-    switches.add(100.0, "A")
-    switches.add(100.0, "B")
-    assert switches.at(100.0) == "B"
-
-
-def test_the_latest_time_something_held_ends_with_the_next_switch() -> None:
-    """Twice to A: the second time counts, until C; what holds now has no end, and what never held no beginning."""
-    switches = Switches()
-    for at, name in ((100.0, "A"), (200.0, "B"), (300.0, "A"), (400.0, "C")):
-        switches.add(at, name)
-    assert switches.latest("A") == (300.0, 400.0)
-    assert switches.latest("C") == (400.0, math.inf)
-    assert switches.latest("D") == (math.inf, math.inf)
-
-
-def test_forgetting_keeps_what_holds_now() -> None:
-    """A vat that was switched to yesterday still takes the juice today."""
-    switches = Switches()
-    for at, name in ((100.0, "A"), (200.0, "B"), (300.0, "C")):
-        switches.add(at, name)
-    switches.forget_before(250.0)
-    assert [switches.at(t) for t in (250.0, 350.0)] == ["B", "C"]
 
 
 def test_fruit_that_follows_another_load_takes_its_time_through_the_flume() -> None:
@@ -140,9 +108,65 @@ def test_a_new_shift_keeps_what_goes_on_and_forgets_what_was_said() -> None:
     assert not book.is_new("entry-1", 5.0, Note("quiet"))
 
 
-def corrected(old: Entry, fields: dict[str, object], *, at: float = 100.0) -> Book:
-    """A book in which an entry written for `at` was corrected."""
+def test_a_sample_speaks_only_of_the_shift_whose_fruit_it_was() -> None:
+    """Yesterday's fruit is not today's; that of a load still on is, and so is one taken before the shift was typed."""
     book = Book()
+    for name in ("41", "42", "43"):
+        book.write(0.0, load(name))
+    book.write(10.0, LoadOn("41"))
+    book.write(500.0, LoadOn("42"))
+    samples = {
+        name: Sample("fruit", dry_matter_pct=dry, load=name or None)
+        for name, dry in (("41", 16.1), ("42", 16.2), ("43", 16.3), ("", 16.4))
+    }
+    for sample in samples.values():
+        book.write(600.0, sample)
+    today = Sample("pomace", dry_matter_pct=24.0)
+    book.write(1100.0, today)
+    book.begin_shift(1000.0)
+    assert book.samples == [samples["42"], today]
+    book.write(2000.0, LoadOn("43"))
+    assert book.samples == [samples["42"], samples["43"], today]
+
+
+def test_the_book_does_not_grow_for_ever() -> None:
+    """Thirty days of ten loads: a week of them stays, what waits in the yard, and what a vat still holds."""
+    book = Book()
+    book.write(0.0, load("waiting"))
+    for day in range(30):
+        at = 86400.0 * day
+        book.begin_shift(at)
+        for n in range(10):
+            name = f"{day}-{n}"
+            book.write(at + n, load(name))
+            book.write(at + n, LoadOn(name))
+            book.write(at + n, Sample("fruit", brix=12.0, load=name))
+        poured = Pours()
+        poured.extend([0.01], [f"{day}-0"], start=at, to_vat=Switches([0.0], ["V1"]), cellar=book.cellar)
+        book.cellar.close(poured, at + 3600.0)
+    kept = [f"{day}-{n}" for day in range(30) for n in range(10) if n == 0 or day > 21]
+    assert set(book.loads) == {"waiting", *kept}
+    assert {t.sample.load for t in book.taken} == set(kept)
+    assert len(book.at_mill.names) < 20
+
+
+def test_a_load_s_figure_is_its_newest_sample_else_its_ticket() -> None:
+    """What the juice of a load was measured at counts before what it was weighed in with."""
+    book = Book()
+    ticket = Load("41", "Long Acre", 4000.0, (), 12.0, 5.0)
+    book.write(0.0, ticket)
+    book.write(0.0, load("42"))
+    assert (book.of_juice("brix"), book.of_juice("tannin_g_per_l")) == ({"41": 12.0}, {})
+    book.write(20.0, Sample("juice", brix=12.8, load="41"))
+    book.write(10.0, Sample("fruit", brix=11.0, load="41"))
+    assert book.of_juice("brix") == {"41": 12.8}
+
+
+def corrected(old: Entry, fields: dict[str, object], *, at: float = 100.0) -> Book:
+    """A book with two loads, in which an entry written for `at` was corrected."""
+    book = Book()
+    for name in ("41", "42"):
+        book.write(0.0, load(name))
     book.is_new("entry-1", at, old)
     book.write(at, old)
     assert not isinstance(book.correct(Correct("entry-1", fields)), str)
@@ -182,6 +206,47 @@ def test_a_corrected_sample_or_note_stands_alone() -> None:
     assert corrected(Note("belts rinzed"), {"text": "belts rinsed"}).notes == ["belts rinsed"]
 
 
+def test_a_correction_keeps_both_versions_and_who_wrote_it() -> None:
+    """What stood there, what stands there now, who changed it and when."""
+    book = Book()
+    book.is_new("load-1", 5.0, load("41"))
+    book.write(5.0, load("41"))
+    book.correct(Correct("load-1", {"net_kg": 4120.0, "at": 9.0}), at=300.0, by="Isla")
+    assert book.corrections == [
+        CorrectionRecord("load-1", "load", 300.0, "Isla", {"net_kg": 4000.0, "at": 5.0}, {"net_kg": 4120.0, "at": 9.0})
+    ]
+
+
+def test_a_load_renamed_is_renamed_wherever_it_was_named() -> None:
+    """Its juice was there before anybody noticed the wrong number; so were its load-on and its sample."""
+    book = Book()
+    book.is_new("load-1", 0.0, load("14"))
+    book.write(0.0, load("14"))
+    book.write(1.0, LoadOn("14"))
+    book.write(2.0, Sample("juice", brix=12.0, load="14"))
+    poured = Pours()
+    poured.extend([0.01], ["14"], start=0.0, to_vat=Switches([0.0], ["V1"]), cellar=book.cellar)
+    book.cellar.close(poured, 10.0)
+    book.correct(Correct("load-1", {"load": "41"}))
+    assert list(book.cellar.stocks(Pours())["V1"].parts) == ["41"]
+    assert (list(book.loads), book.at_mill.at(5.0), book.of_juice("brix")) == (["41"], "41", {"41": 12.0})
+    assert book.loads["41"].on == 1.0
+
+
+def test_a_correction_that_cannot_be_changes_nothing() -> None:
+    """To a load nobody weighed in, or to a dip over the vat's brim: the entry stays as it was."""
+    book = Book()
+    book.write(0.0, load("41"))
+    book.write(0.0, Vat("V1", capacity_l=6000.0))
+    for entry_id, entry in (("load-on-1", LoadOn("41")), ("dip-1", Dip("V1", 5000.0))):
+        book.is_new(entry_id, 10.0, entry)
+        book.write(10.0, entry)
+    assert "There is no load 42" in str(book.correct(Correct("load-on-1", {"load": "42"})))
+    assert "7000 L does not go in" in str(book.correct(Correct("dip-1", {"volume_l": 7000.0})))
+    assert (book.at_mill.names, book.loads["41"].on, book.corrections) == (["41"], 10.0, [])
+    assert book.cellar.stocks(Pours())["V1"].volume.value == 5.0
+
+
 def test_a_correction_may_be_corrected() -> None:
     """The last one stands."""
     book = corrected(Vat("A"), {"vat": "B"})
@@ -195,3 +260,65 @@ def test_what_cannot_be_corrected_is_refused_in_a_sentence() -> None:
     assert "no entry load-7" in str(book.correct(Correct("load-7", {"net_kg": 1.0})))
     book.is_new("entry-1", 0.0, Acknowledge("mill-blocked"))
     assert "acknowledge is not corrected" in str(book.correct(Correct("entry-1", {"alarm": "juice-low"})))
+
+
+_NAMES = st.sampled_from(["41", "42", "43"])
+_VATS = st.sampled_from(["V1", "V2"])
+_LITRES = st.floats(0.0, 200.0)
+_CONTENTS = st.floats(5000.0, 9000.0)
+_ENTRIES: dict[str, st.SearchStrategy[Entry]] = {
+    "load": st.builds(load, _NAMES, net=st.floats(1.0, 9000.0)),
+    "load-on": st.builds(LoadOn, _NAMES),
+    "load-off": st.builds(LoadOff, _NAMES),
+    "vat": st.builds(Vat, _VATS, contents_l=st.none() | _CONTENTS),
+    "trailer": st.builds(Trailer, st.sampled_from(["green", "red"])),
+    "dip": st.builds(Dip, _VATS, _CONTENTS),
+    "transfer": st.builds(lambda litres: Transfer("V1", "V2", litres), _LITRES),
+    "draw": st.builds(Draw, _VATS, _LITRES),
+    "sample": st.builds(lambda load, value: Sample("juice", brix=value, load=load), _NAMES, st.floats(5.0, 20.0)),
+    "note": st.builds(Note, st.sampled_from(["fog", "belts rinsed"])),
+}
+_PAIRS = st.sampled_from(sorted(_ENTRIES)).flatmap(lambda kind: st.tuples(_ENTRIES[kind], _ENTRIES[kind]))
+
+
+def told(book: Book) -> dict[str, Any]:
+    """Everything that figures are made from, in whatever order it was written."""
+    poured = Pours()
+    owners = [book.at_mill.at(5.0 * j) for j in range(200)]
+    poured.extend([0.01] * 200, owners, start=0.0, to_vat=book.to_vat, cellar=book.cellar)
+    stocks = book.cellar.stocks(poured.worth(Estimate(1.0), 5.0))
+    return {
+        "owners": owners,
+        "trailers": [book.to_trailer.at(5.0 * j) for j in range(200)],
+        "loads": {name: (page.entry, page.on, page.off) for name, page in book.loads.items()},
+        "brix": book.of_juice("brix"),
+        "notes": sorted(book.notes),
+        "vats": {vat: {load: stock.part(load) for load in stock.parts} for vat, stock in stocks.items() if stock.parts},
+        "sum": {vat: (sum(p.amount for p in s.parts.values()), s.volume.value) for vat, s in stocks.items()},
+    }
+
+
+@given(st.lists(_PAIRS, min_size=1, max_size=8), st.permutations(range(8)), st.data())
+def test_a_correction_comes_to_the_same_as_having_written_it_right(
+    pairs: list[tuple[Entry, Entry]], order: list[int], data: st.DataObject
+) -> None:
+    """
+    Every entry written wrong and put right, in another order than that of their times: loads, vats, trailers, samples
+    and notes are those of the book in which all was right at once, and what the vats hold is the sum of its loads.
+    """
+    right, wrong = Book(), Book()
+    for book in (right, wrong):
+        for name in ("41", "42", "43"):
+            book.write(0.0, load(name, grower="Long Acre"))
+        book.write(0.0, Vat("V1", contents_l=5000.0))
+        book.write(0.0, Vat("V2", contents_l=5000.0))
+    times = [100.0 * (place + 1) for place in order]
+    for n, (mistaken, meant) in enumerate(pairs):
+        right.write(times[n], meant)
+        wrong.is_new(f"entry-{n}", times[n], mistaken)
+        wrong.write(times[n], mistaken)
+    for n in data.draw(st.permutations(range(len(pairs)))):
+        fields = {name: getattr(pairs[n][1], name) for name in pairs[n][1].__struct_fields__ if name != "varieties"}
+        assert not isinstance(wrong.correct(Correct(f"entry-{n}", fields)), str)
+    assert told(wrong) == told(right)
+    assert all(math.isclose(parts, whole, abs_tol=1e-9) for parts, whole in told(wrong)["sum"].values())

@@ -1,0 +1,90 @@
+"""The vats as a document shows them: what went in, what they hold, whose it is and what it is like."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from typing import NamedTuple
+
+from tumpline.pressing.blend import Bounds, fruit_class
+from tumpline.pressing.book import UNNAMED, Book
+from tumpline.pressing.quantities import Estimate
+from tumpline.pressing.records import Known, MoveRecord, Share, Unknown, VatRecord
+from tumpline.pressing.stock import Stock
+from tumpline.pressing.vats import Moved, Pours, said_to_have_moved
+
+_UNITS = {"acidity": "g/L", "tannin": "g/L", "brix": "°Bx", "ph": "pH"}
+_OF_LOADS = {"acidity": "acidity_g_per_l", "tannin": "tannin_g_per_l", "brix": "brix"}
+
+
+class Vats(NamedTuple):
+    """Everything the records are made from."""
+
+    book: Book
+    pours: Pours
+    stocks: dict[str, Stock]
+    juice: Callable[[float], Known]
+    """What so many m³ of this shift's juice are known to be."""
+    bounds: tuple[Bounds, ...] = ()
+    """The site's own."""
+
+
+def vats_of(
+    book: Book, pours: Pours, juice: Callable[[float], Known], *, delay_u: float, bounds: Iterable[Bounds] = ()
+) -> Vats:
+    """The vats now; `delay_u` is the standard uncertainty of the time from mill to juice, s."""
+    whole = sum(sum(stretch.parts.values()) for stretch in pours.stretches)
+    metered = juice(whole)
+    worth = metered.scaled(1.0 / whole) if isinstance(metered, Estimate) and whole > 0.0 else Estimate(1.0)
+    pours = pours.worth(worth, delay_u)
+    return Vats(book, pours, book.cellar.stocks(pours), juice, tuple(bounds))
+
+
+def vat_records(vats: Vats) -> tuple[VatRecord, ...]:
+    """Every vat that got juice in this shift, or of which something was said."""
+    poured = [stretch.vat for stretch in vats.pours.stretches]
+    said = [name for t in vats.book.cellar.told_since_opening() for name in (t.vat, getattr(t, "to_vat", None)) if name]
+    return tuple(vat_record(vats, name) for name in dict.fromkeys([*poured, *said]) if name != UNNAMED)
+
+
+def vat_record(vats: Vats, name: str) -> VatRecord:
+    """One vat."""
+    stock = vats.stocks.get(name, Stock())
+    into = vats.pours.into(name)
+    figures = {
+        figure: stock.figure(figure, vats.book.of_juice(_OF_LOADS[figure]) if figure in _OF_LOADS else {})
+        for figure in _UNITS
+    }
+    held = stock.volume if stock.whole else None
+    return VatRecord(
+        vat=name,
+        juice=vats.juice(sum(into.values())),
+        shares=tuple(Share(load, vats.juice(amount)) for load, amount in into.items()),
+        contents=held.value if held else None,
+        capacity=vats.book.cellar.capacities.get(name),
+        brix=figures["brix"],
+        acidity=figures["acidity"],
+        tannin=figures["tannin"],
+        ph=figures["ph"],
+        fruit_class=fruit_class(figures["acidity"], figures["tannin"]),
+        held=held or Unknown("nobody has said what was in it before"),
+        holds=tuple(Share(load, stock.part(load)) for load in stock.parts),
+        outside=tuple(_outside(vats.bounds, figures)),
+    )
+
+
+def _outside(bounds: Iterable[Bounds], figures: dict[str, float | None]) -> Iterable[str]:
+    for bound in bounds:
+        value = figures.get(bound.figure)
+        if value is not None and not bound.holds(value):
+            low = "" if bound.low is None else f"from {bound.low:g} "
+            high = "" if bound.high is None else f"up to {bound.high:g} "
+            yield f"{bound.figure} {value:.3g} {_UNITS[bound.figure]}; the site's own bounds are {low}{high}".rstrip()
+
+
+def moves(book: Book) -> tuple[MoveRecord, ...]:
+    """Juice that left vats in this shift."""
+    return tuple(
+        MoveRecord(t.at, t.vat, t.to_vat, t.taken_by, said_to_have_moved(t.volume))
+        for t in book.cellar.told_since_opening()
+        if isinstance(t, Moved)
+    )

@@ -1,0 +1,275 @@
+"""What the vats hold at any time: juice poured, and what people said about it, taken in the order of its time.
+
+Nothing is overwritten: what is written late takes its place by its own time, and what the vats hold is reckoned anew.
+"""
+
+from __future__ import annotations
+
+import math
+from bisect import bisect_right, insort
+from collections.abc import Iterable, Sequence
+from itertools import takewhile
+from operator import attrgetter, itemgetter
+
+from msgspec import Struct, field
+
+from tumpline.pressing.entries import Dip, Draw, Entry, Sample, Transfer, Vat
+from tumpline.pressing.quantities import Estimate, limits
+from tumpline.pressing.residence import BIN
+from tumpline.pressing.stock import Part, Stock, renamed
+from tumpline.pressing.switches import Switches
+
+KEPT = 7 * 86400.0
+"""Seconds for which what was written about vats can still be corrected."""
+
+_DIP = 0.005  # of the vat's capacity, either way (common practice, no source)
+_DIP_BLIND = 0.01  # of what it holds, where the capacity is not known (common practice, no source)
+_MOVED = 0.01  # of a volume said to have been moved, either way (common practice, no source)
+_SAMPLED = {"acidity": "acidity_g_per_l", "tannin": "tannin_g_per_l", "brix": "brix", "ph": "ph"}
+"""Figures of a sample, g/L being kg/m³."""
+
+
+class Told(Struct, frozen=True, tag=True):
+    """Somebody said how much a vat holds, m³."""
+
+    at: float
+    vat: str
+    holds: float
+    dipped: bool = False
+    """True where it was measured for certain, and not said in passing."""
+
+
+class Moved(Struct, frozen=True, tag=True):
+    """Juice left a vat, m³: to another vat, or to whoever took it."""
+
+    at: float
+    vat: str
+    volume: float
+    to_vat: str | None = None
+    taken_by: str | None = None
+
+
+class Sampled(Struct, frozen=True, tag=True):
+    """A figure of a vat's juice was measured."""
+
+    at: float
+    vat: str
+    figure: str
+    value: float
+
+
+Telling = Told | Moved | Sampled
+Owner = str | dict[str, float]
+"""The load, or where loads are mixed the share of each."""
+_at = attrgetter("at")
+
+
+class Pour(Struct):
+    """A stretch of juice into one vat, with nothing said about vats in between."""
+
+    since: float
+    vat: str
+    mark: int
+    """How many tellings there were before it: another number begins another stretch."""
+    parts: dict[str, float] = field(default_factory=dict)
+    """m³ by load."""
+    moving: dict[str, float] = field(default_factory=dict)
+    """m³/s by load: how much of it a second more or less from mill to juice would move."""
+
+
+class Pours(Struct):
+    """Where the juice of one shift went, in order of time; fed bin by bin with what the attribution gave away."""
+
+    stretches: list[Pour] = field(default_factory=list)
+    done: int = 0
+    """Bins taken."""
+    last: Owner | None = None
+    """Whose the newest juice was."""
+    meter: Estimate = Estimate(1.0)
+    """What a m³ by the juice meter is worth."""
+    delay_u: float = 0.0
+    """Standard uncertainty of the time from mill to juice, s."""
+
+    def extend(
+        self, juice: Sequence[float], owners: Sequence[Owner], *, start: float, to_vat: Switches, cellar: Cellar
+    ) -> None:
+        """Take the bins since the last time: m³ of juice and whose, from the shift's start on."""
+        for j in range(self.done, len(juice)):
+            at, owner = start + BIN * (j + 0.5), owners[j]
+            if juice[j] > 0.0:
+                self._pour(at, to_vat.at(at), juice[j], owner, cellar.mark(at))
+            self.last = owner
+        self.done = len(juice)
+
+    def _pour(self, at: float, vat: str, volume: float, owner: Owner, mark: int) -> None:
+        stretch = self.stretches[-1] if self.stretches else None
+        if stretch is None or stretch.vat != vat or stretch.mark != mark:
+            stretch = Pour(at, vat, mark)
+            self.stretches.append(stretch)
+        for load, share in shares(owner).items():
+            stretch.parts[load] = stretch.parts.get(load, 0.0) + share * volume
+        if self.last is not None and owner != self.last:
+            now, before = shares(owner), shares(self.last)
+            for load in now | before:
+                moved = abs(now.get(load, 0.0) - before.get(load, 0.0))
+                stretch.moving[load] = stretch.moving.get(load, 0.0) + moved * volume / BIN
+
+    def worth(self, meter: Estimate, delay_u: float) -> Pours:
+        """The same, knowing how good the juice meter is and how well the time from mill to juice is known."""
+        return Pours(self.stretches, self.done, self.last, meter, delay_u)
+
+    def into(self, vat: str) -> dict[str, float]:
+        """m³ by load that went into a vat."""
+        found: dict[str, float] = {}
+        for stretch in self.stretches:
+            if stretch.vat == vat:
+                for load, amount in stretch.parts.items():
+                    found[load] = found.get(load, 0.0) + amount
+        return found
+
+    def between(self, vat: str, since: float, until: float) -> float:
+        """m³ that went into a vat between two tellings."""
+        return sum(sum(s.parts.values()) for s in self.stretches if s.vat == vat and since <= s.since < until)
+
+    def stock(self, stretch: Pour) -> Stock:
+        """One stretch, with what meter and residence time leave open."""
+        blurs = {load: rate * self.delay_u for load, rate in stretch.moving.items()}
+        parts = {load: Part(amount, blurs.get(load, 0.0)) for load, amount in stretch.parts.items()}
+        return Stock(self.meter.scaled(sum(stretch.parts.values())), parts=parts)
+
+
+def shares(owner: Owner) -> dict[str, float]:
+    """Share of each load."""
+    return {owner: 1.0} if isinstance(owner, str) else owner
+
+
+def tellings(at: float, entry: Entry) -> list[Telling]:
+    """What an entry says about what vats hold."""
+    match entry:
+        case Vat(vat=vat, contents_l=float(litres)):
+            return [Told(at, vat, litres / 1000.0)]
+        case Dip():
+            return [Told(at, entry.vat, entry.volume_l / 1000.0, dipped=True)]
+        case Transfer():
+            return [Moved(at, entry.from_vat, entry.volume_l / 1000.0, to_vat=entry.to_vat)]
+        case Draw():
+            return [Moved(at, entry.vat, entry.volume_l / 1000.0, taken_by=entry.to)]
+        case Sample(vat=str(vat)):
+            values = ((figure, getattr(entry, name)) for figure, name in _SAMPLED.items())
+            return [Sampled(at, vat, figure, value) for figure, value in values if value is not None]
+    return []
+
+
+class Cellar(Struct):
+    """
+    All vats. `base` is what they held when all that is older than `KEPT` had happened; `pours` and `told` is what came
+    after, of the shifts that are over; `opening` is the outcome, what the open shift began with at `since`.
+    """
+
+    base: dict[str, Stock] = field(default_factory=dict)
+    pours: list[Pours] = field(default_factory=list)
+    told: list[Telling] = field(default_factory=list)
+    capacities: dict[str, float] = field(default_factory=dict)
+    """m³, of the vats of which it is known."""
+    opening: dict[str, Stock] = field(default_factory=dict)
+    since: float = -math.inf
+
+    def write(self, at: float, entry: Entry) -> bool:
+        """Take in what an entry says about vats, by its time; False where it says nothing."""
+        if isinstance(entry, Vat) and entry.capacity_l is not None:
+            self.capacities[entry.vat] = entry.capacity_l / 1000.0
+        said = tellings(at, entry)
+        for telling in said:
+            insort(self.told, telling, key=_at)
+        if said:
+            self._reopen(at)
+        return bool(said)
+
+    def unwrite(self, at: float, entry: Entry) -> None:
+        """Take it back."""
+        for telling in tellings(at, entry):
+            if telling in self.told:
+                self.told.remove(telling)
+        self._reopen(at)
+
+    def rename(self, load: str, name: str) -> None:
+        """A load was written down under the wrong name."""
+        for pours in self.pours:
+            for stretch in pours.stretches:
+                stretch.parts, stretch.moving = renamed(stretch.parts, load, name), renamed(stretch.moving, load, name)
+        self.base = {vat: stock.renamed(load, name) for vat, stock in self.base.items()}
+        self._reopen(-math.inf)
+
+    def reroute(self, at: float, vat: str, name: str) -> None:
+        """The juice that a shift that is over sent to `vat` from `at` on went to another."""
+        stretches = [s for pours in self.pours for s in pours.stretches if s.since >= at]
+        for stretch in takewhile(lambda s: s.vat == vat, stretches):
+            stretch.vat = name
+        self._reopen(at)
+
+    def mark(self, at: float) -> int:
+        """How much had been said about vats by then."""
+        return bisect_right(self.told, at, key=_at)
+
+    def stocks(self, pours: Pours, until: float = math.inf) -> dict[str, Stock]:
+        """What every vat holds at `until`, given where the open shift's juice went."""
+        return self._walked(self.opening, [pours], self.told[self.mark(self.since) : self.mark(until)], until)
+
+    def told_since_opening(self) -> list[Telling]:
+        """What was said about vats in the open shift."""
+        return self.told[self.mark(self.since) :]
+
+    def close(self, pours: Pours, at: float) -> None:
+        """The open shift is over at `at`: its juice is in the vats, and what is too old to be corrected is settled."""
+        self.pours.append(pours)
+        recent = [p for p in self.pours if p.stretches and p.stretches[-1].since >= at - KEPT]
+        settled = [p for p in self.pours if p not in recent]
+        if settled:
+            horizon = min((p.stretches[0].since for p in recent), default=at - KEPT)
+            place = self.mark(horizon)
+            self.base = self._walked(self.base, settled, self.told[:place])
+            self.pours, self.told = recent, self.told[place:]
+        self.since = at
+        self._reopen(at)
+
+    def loads(self) -> set[str]:
+        """Every load with juice in a vat when the open shift began."""
+        return {load for stock in self.opening.values() for load in stock.parts}
+
+    def dip(self, told: Told) -> Estimate:
+        """m³ as somebody said them; an empty vat is seen to be empty."""
+        capacity = self.capacities.get(told.vat)
+        half = _DIP * capacity if capacity is not None else _DIP_BLIND * told.holds
+        return Estimate(told.holds, (limits(f"dip of vat {told.vat}", half),) if told.holds > 0.0 else ())
+
+    def _reopen(self, at: float) -> None:
+        """Something of before the open shift has changed: reckon anew what it began with."""
+        if at <= self.since:
+            self.opening = self._walked(self.base, self.pours, self.told[: self.mark(self.since)])
+
+    def _walked(
+        self, stocks: dict[str, Stock], pours: Iterable[Pours], told: Iterable[Telling], until: float = math.inf
+    ) -> dict[str, Stock]:
+        """The stocks after all that, in order of time; what was said at the very time of a pour came before it."""
+        held = dict(stocks)
+        steps: list[tuple[float, int, Telling | Stock, str]] = [(t.at, 0, t, t.vat) for t in told]
+        steps += [(s.since, 1, p.stock(s), s.vat) for p in pours for s in p.stretches if s.since <= until]
+        for _, _, step, vat in sorted(steps, key=itemgetter(0, 1)):
+            stock = held.get(vat, Stock())
+            match step:
+                case Stock():
+                    held[vat] = stock.with_more(step)
+                case Told():
+                    held[vat] = stock.told(self.dip(step))
+                case Sampled():
+                    held[vat] = stock.measured(step.figure, step.value)
+                case Moved():
+                    held[vat], goes = stock.taken(said_to_have_moved(step.volume))
+                    if step.to_vat is not None:
+                        held[step.to_vat] = held.get(step.to_vat, Stock()).with_more(goes)
+        return held
+
+
+def said_to_have_moved(volume: float) -> Estimate:
+    """m³ as people say them."""
+    return Estimate(volume, (limits("volume moved between vats", _MOVED * volume),))

@@ -1,0 +1,175 @@
+"""What the vats hold at any time, from what was poured and what was said."""
+
+import itertools
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tumpline.pressing.entries import Dip, Draw, Entry, Sample, Transfer, Vat
+from tumpline.pressing.quantities import Estimate, limits
+from tumpline.pressing.residence import BIN
+from tumpline.pressing.stock import UNNAMED, Stock
+from tumpline.pressing.switches import Switches
+from tumpline.pressing.vats import KEPT, Cellar, Owner, Pours
+
+BIN_OF_JUICE = 0.01
+"""m³ in each bin of these shifts."""
+
+
+def pours(cellar: Cellar, *owners: Owner, start: float = 0.0, vats: dict[float, str] | None = None) -> Pours:
+    """One bin of juice of each owner, into V1 unless `vats` says from when on into which."""
+    to_vat = Switches()
+    for at, vat in (vats or {start: "V1"}).items():
+        to_vat.add(at, vat)
+    found = Pours()
+    found.extend([BIN_OF_JUICE] * len(owners), owners, start=start, to_vat=to_vat, cellar=cellar)
+    return found
+
+
+def litres(stock: Stock) -> dict[str, float]:
+    """By load."""
+    return {load: pytest.approx(1000.0 * stock.part(load).value) for load in stock.parts}
+
+
+def test_juice_is_of_the_loads_in_it() -> None:
+    """Ten bins of A, two mixed ones and eight of B."""
+    cellar = Cellar()
+    poured = pours(cellar, *["A"] * 10, {"A": 0.7, "B": 0.3}, {"A": 0.2, "B": 0.8}, *["B"] * 8)
+    assert litres(cellar.stocks(poured)["V1"]) == {"A": 109.0, "B": 91.0}
+    assert poured.into("V1") == {"A": pytest.approx(0.109), "B": pytest.approx(0.091)}
+
+
+def test_where_loads_mix_the_residence_time_makes_them_less_sure() -> None:
+    """
+    From A to B within the vat, at 10 L in 5 s: ten seconds more or less move 20 L from one to the other, and none of
+    the vat's whole.
+    """
+    cellar = Cellar()
+    cellar.write(0.0, Vat("V1", contents_l=0.0))
+    poured = pours(cellar, *["A"] * 10, {"A": 0.5, "B": 0.5}, *["B"] * 10).worth(Estimate(1.0), 10.0)
+    stock = cellar.stocks(poured)["V1"]
+    assert stock.part("A").u == pytest.approx(0.020)
+    assert stock.volume.u == 0.0
+
+
+def test_the_meter_s_limits_are_common_to_all_that_was_poured() -> None:
+    """1 % of 100 L and of another 100 L in the next shift are 1 % of 200 L."""
+    cellar = Cellar()
+    cellar.write(0.0, Vat("V1", contents_l=0.0))
+    meter = Estimate(1.0, (limits("accuracy of juice/flow", 0.01),))
+    cellar.close(pours(cellar, *["A"] * 10).worth(meter, 0.0), 100.0)
+    second = pours(cellar, *["B"] * 10, start=100.0).worth(meter, 0.0)
+    volume = cellar.stocks(second)["V1"].volume
+    assert volume.value == pytest.approx(0.2)
+    assert volume.figure().high == pytest.approx(0.2 + 0.95 * 0.002)
+
+
+def test_a_dip_in_the_middle_counts_from_its_time() -> None:
+    """50 L in, dipped at 60 L, 50 L more: 110 L, and the 10 L that were found are in proportion of what was there."""
+    cellar = Cellar()
+    cellar.write(0.0, Vat("V1", capacity_l=4000.0, contents_l=0.0))
+    cellar.write(5 * BIN, Dip("V1", 60.0))
+    stock = cellar.stocks(pours(cellar, *["A"] * 5, *["B"] * 5))["V1"]
+    assert litres(stock) == {"A": 60.0, "B": 50.0}
+    assert stock.whole
+
+
+def test_a_transfer_takes_the_loads_along() -> None:
+    """Half of V1 goes to V2, which then gets juice of its own."""
+    cellar = Cellar()
+    cellar.write(0.0, Vat("V1", contents_l=0.0))
+    cellar.write(1.0, Dip("V2", 0.0))
+    cellar.write(10 * BIN, Transfer("V1", "V2", 50.0))
+    poured = pours(cellar, *["A"] * 6, *["B"] * 4, *["B"] * 10, vats={0.0: "V1", 10 * BIN: "V2"})
+    stocks = cellar.stocks(poured)
+    assert litres(stocks["V1"]) == {"A": 30.0, "B": 20.0}
+    assert litres(stocks["V2"]) == {"A": 30.0, "B": 120.0}
+
+
+def test_what_is_drawn_off_is_gone() -> None:
+    """A vat drawn to the last drop holds nothing of anybody."""
+    cellar = Cellar()
+    cellar.write(0.0, Vat("V1", contents_l=0.0))
+    cellar.write(10 * BIN, Draw("V1", 60.0, to="The Plough"))
+    assert litres(cellar.stocks(pours(cellar, *["A"] * 10))["V1"]) == {"A": 40.0}
+    cellar.write(10 * BIN, Draw("V1", 40.0))
+    assert cellar.stocks(pours(cellar, *["A"] * 10))["V1"].volume.value == pytest.approx(0.0, abs=1e-9)
+
+
+def test_a_vat_switched_back_to_stays_known() -> None:
+    """Nobody says its contents again, and they are still there the next shift."""
+    cellar = Cellar()
+    cellar.write(0.0, Vat("V1", contents_l=200.0))
+    cellar.close(pours(cellar, *["A"] * 10), 50.0)
+    cellar.write(60.0, Vat("V1"))
+    assert litres(cellar.stocks(pours(cellar, *["B"] * 10, start=60.0))["V1"]) == {
+        UNNAMED: 200.0,
+        "A": 100.0,
+        "B": 100.0,
+    }
+
+
+def test_a_figure_of_a_vat_is_its_sample_and_what_came_after() -> None:
+    """50 L sampled at 4.0 g/L, 50 L more of a load of 6.0 g/L: 5.0 g/L."""
+    cellar = Cellar()
+    cellar.write(5 * BIN, Sample("juice", acidity_g_per_l=4.0, vat="V1"))
+    stock = cellar.stocks(pours(cellar, *["A"] * 5, *["B"] * 5))["V1"]
+    assert stock.figure("acidity", {"B": 6.0}) == pytest.approx(5.0)
+
+
+def test_what_was_said_about_an_earlier_shift_is_still_put_right() -> None:
+    """A dip of two days ago, taken back and written with another figure, changes what the vat holds now."""
+    cellar = Cellar()
+    cellar.write(0.0, Vat("V1", contents_l=0.0))
+    cellar.close(pours(cellar, *["A"] * 10), 50.0)
+    cellar.write(60.0, Dip("V1", 90.0))
+    cellar.close(pours(cellar, *["B"] * 10, start=100.0), 2 * 86400.0)
+    cellar.unwrite(60.0, Dip("V1", 90.0))
+    cellar.write(60.0, Dip("V1", 99.0))
+    cellar.rename("B", "C")
+    assert litres(cellar.stocks(Pours())["V1"]) == {"A": 99.0, "C": 100.0}
+    cellar.reroute(0.0, "V1", "V9")
+    assert litres(cellar.stocks(Pours())["V9"]) == {"A": 100.0, "C": 100.0}
+
+
+def test_what_is_older_than_a_week_is_settled_and_still_there() -> None:
+    """Nothing is kept of the time but what is in the vats."""
+    cellar = Cellar()
+    cellar.write(0.0, Vat("V1", contents_l=0.0))
+    for day in range(30):
+        cellar.write(86400.0 * day + 1.0, Dip("V1", 10.0 * day))
+        cellar.close(pours(cellar, "A", start=86400.0 * day + 5.0), 86400.0 * (day + 1))
+    assert litres(cellar.stocks(Pours())["V1"]) == {"A": 300.0}
+    assert len(cellar.pours) < 10
+    assert all(t.at > 29 * 86400.0 - KEPT - 86400.0 for t in cellar.told)
+    assert cellar.loads() == {"A"}
+
+
+_SAID: list[tuple[float, Entry]] = [
+    (2.5 * BIN, Dip("V1", 31.0)),
+    (6 * BIN, Transfer("V1", "V2", 20.0)),
+    (8 * BIN, Dip("V2", 55.0)),
+    (12 * BIN, Draw("V2", 30.0)),
+    (15 * BIN, Transfer("V2", "V1", 25.0)),
+]
+
+
+@given(st.permutations(_SAID), st.lists(st.sampled_from("ABC"), min_size=20, max_size=20))
+def test_the_order_in_which_things_are_written_down_changes_nothing(
+    said: list[tuple[float, Entry]], owners: list[str]
+) -> None:
+    """Each takes its place by its own time, whatever fruit there was."""
+    results = []
+    for order in (_SAID, said):
+        cellar = Cellar()
+        cellar.write(0.0, Vat("V1", capacity_l=1000.0, contents_l=0.0))
+        cellar.write(0.0, Dip("V2", 10.0))
+        for at, entry in order:
+            cellar.write(at, entry)
+        stocks = cellar.stocks(pours(cellar, *owners))
+        results.append({vat: {load: stock.part(load).value for load in stock.parts} for vat, stock in stocks.items()})
+    assert results[0] == results[1]
+    whole = sum(itertools.chain.from_iterable(held.values() for held in results[0].values()))
+    # V1: 31 L dipped, 180 L poured after that, 20 L out, 25 L in. V2: 55 L dipped, 30 L and 25 L out.
+    assert whole == pytest.approx(0.031 + 0.180 - 0.020 + 0.025 + 0.055 - 0.030 - 0.025)
