@@ -1,15 +1,36 @@
 """Which fruit became which juice: every closed bin of the ledger is given to the loads whose fruit is in it.
 
-Sums agree by construction: each bin's juice and pomace is given away whole.
+Sums agree by construction: all juice and pomace is given away whole. Where a sump is emptied by a float switch, the
+meter says when the pump runs, not when juice comes: from one pump start to the next, when the sump stands at the same
+level, as much juice came as was metered, and it is spread over that time as its fruit was.
 """
 
 from __future__ import annotations
+
+from typing import NamedTuple
 
 from msgspec import Struct, field
 
 from tumpline.pressing.book import UNNAMED, Book
 from tumpline.pressing.ledger import Ledger
-from tumpline.pressing.residence import BIN, Kernel
+from tumpline.pressing.residence import BIN, Buffer, Kernel
+
+Owner = str | dict[str, float]
+"""The load, or where loads are mixed the share of each."""
+
+_TRACE = 1e-3
+"""Share of a mixture below which a load counts as gone."""
+_SETTLED = 3
+"""Whole pump cycles before what came before the first start is worked out from their yield."""
+
+
+class Way(NamedTuple):
+    """The way of the fruit as it is taken to be, for `Attribution`."""
+
+    buffer: Buffer
+    kernel: Kernel
+    pumped: bool
+    """True where juice is counted from pump start to pump start."""
 
 
 class Portion(Struct):
@@ -17,47 +38,78 @@ class Portion(Struct):
 
     fruit: float = 0.0
     aligned: float = 0.0
-    """Fruit whose juice has come."""
+    """Fruit whose juice has been given away."""
     juice: float = 0.0
     pomace: float = 0.0
 
 
 class Attribution(Struct):
-    """The ledger given away up to bin `done`."""
+    """The ledger given away up to bin `done`; its juice up to bin `given`."""
 
     portions: dict[str, Portion] = field(default_factory=dict)
     vats: dict[str, dict[str, float]] = field(default_factory=dict)
     """m³ of juice by vat and load."""
     trailers: dict[str, dict[str, float]] = field(default_factory=dict)
     """kg of pomace by trailer and load."""
+    held: dict[str, float] = field(default_factory=dict)
+    """kg in the pulp buffer, by load."""
+    pulp: list[float] = field(default_factory=list)
+    """kg that left the buffer in each bin."""
+    pulp_of: list[Owner] = field(default_factory=list)
     aligned: list[float] = field(default_factory=list)
     """Fruit whose juice shows in each bin, kg."""
-    owners: list[str] = field(default_factory=list)
-    """Load whose fruit was milled in each bin."""
-    changed: int = 0
-    """Bin in which the owner last changed."""
-    shares: dict[str, float] = field(default_factory=dict)
-    """Who owned the last juice: what drips from an empty press is theirs."""
+    owners: list[Owner] = field(default_factory=list)
+    """Whose juice shows in each bin; what drips from an empty press is the last one's."""
+    mixed: int = -1
+    """Last bin in which what left the buffer was mixed, or another's than before."""
+    juice: list[float] = field(default_factory=list)
+    """m³ that came in each bin; where it is pumped from a sump, as counted from start to start."""
+    begun: float = 0.0
+    """m³ already counted of the bin in which the last pump cycle ended."""
+    starts: int = 0
+    """Pump starts used."""
+    counted: float = 0.0
+    """Bins up to the last of them."""
 
     @property
     def done(self) -> int:
-        """Bins given away so far."""
+        """Bins whose fruit is given away."""
         return len(self.aligned)
 
-    def extend(self, ledger: Ledger, book: Book, kernel: Kernel) -> None:
+    @property
+    def given(self) -> int:
+        """Bins whose juice is given away."""
+        return len(self.juice)
+
+    def extend(self, ledger: Ledger, book: Book, way: Way) -> None:
         """Give away the bins closed since the last time."""
         for j in range(self.done, ledger.bins):
-            middle = ledger.start + BIN * (j + 0.5)
-            owner = book.at_mill.at(middle)
-            if self.owners and owner != self.owners[-1]:
-                self.changed = j
-            self.owners.append(owner)
-            fruit = ledger.fruit.amounts
-            self._portion(owner).fruit += fruit[j]
-            aligned = kernel.aligned(fruit, j)
-            self.aligned.append(aligned)
-            shares = self._shares(fruit, j, kernel, aligned)
-            self._give(ledger, j, shares, (book.to_vat.at(middle), book.to_trailer.at(middle)))
+            self._take(ledger, book, way, j)
+            if not way.pumped:
+                self._give(ledger, book, ledger.juice.amounts[j])
+        if way.pumped:
+            self._count_cycles(ledger, book)
+
+    def finish(self, ledger: Ledger, book: Book) -> None:
+        """The ledger is over: what was metered since the last pump start is given away too."""
+        if self.given < self.done:
+            left = sum(ledger.juice.amounts) - sum(self.juice) - self.begun
+            self._spread(ledger, book, self.counted, float(self.done), left)
+
+    def _take(self, ledger: Ledger, book: Book, way: Way, j: int) -> None:
+        middle = ledger.start + BIN * (j + 0.5)
+        owner, kg = book.at_mill.at(middle), ledger.fruit.amounts[j]
+        self._portion(owner).fruit += kg
+        self._through_buffer(way.buffer, owner, kg)
+        aligned = way.kernel.aligned(self.pulp, j)
+        self.aligned.append(aligned)
+        self.owners.append(self._owner(way.kernel, j, aligned))
+        pomace = ledger.pomace.amounts[j]
+        if pomace != 0.0 or ledger.juice.amounts[j] != 0.0:
+            trailer = self.trailers.setdefault(book.to_trailer.at(middle), {})
+            for load, share in _shares(self.owners[j]):
+                self._portion(load).pomace += pomace * share
+                trailer[load] = trailer.get(load, 0.0) + pomace * share
 
     def _portion(self, load: str) -> Portion:
         portion = self.portions.get(load)
@@ -65,38 +117,103 @@ class Attribution(Struct):
             portion = self.portions[load] = Portion()
         return portion
 
-    def _shares(self, fruit: list[float], j: int, kernel: Kernel, aligned: float) -> dict[str, float]:
-        """Share of each load in the juice of bin j."""
+    def _through_buffer(self, buffer: Buffer, owner: str, kg: float) -> None:
+        """Mill `kg` into the buffer and let out what leaves it."""
+        held = self.held
+        before = sum(held.values())
+        out = buffer.out(before, kg)
+        held[owner] = held.get(owner, 0.0) + kg
+        whole = before + kg
+        self.pulp.append(out)
+        if len(held) == 1:
+            held[owner] = whole - out
+            of: Owner = owner
+        else:
+            kept = 1.0 - out / whole if whole > 0.0 else 0.0
+            of = {load: part / whole for load, part in held.items()} if whole > 0.0 else owner
+            for load, part in list(held.items()):
+                held[load] = part * kept
+                if load != owner and held[load] <= _TRACE * whole:
+                    held[owner] += held.pop(load)
+        if isinstance(of, dict) or (self.pulp_of and of != self.pulp_of[-1]):
+            self.mixed = len(self.pulp_of)
+        self.pulp_of.append(of)
+
+    def _owner(self, kernel: Kernel, j: int, aligned: float) -> Owner:
+        """Whose juice shows in bin j."""
         if aligned <= 1e-6:
-            return self.shares or {self.owners[-1]: 1.0}
-        if j - self.changed >= len(kernel) or self.changed == 0:
-            self.shares = {self.owners[-1]: 1.0}
-            self._portion(self.owners[-1]).aligned += aligned
-            return self.shares
+            return self.owners[-1] if self.owners else self.pulp_of[j]
+        if j - self.mixed >= len(kernel):
+            return self.pulp_of[j]
         by_load: dict[str, float] = {}
         for k, weight in enumerate(kernel.weights[: j + 1]):
-            part = weight * fruit[j - k]
+            part = weight * self.pulp[j - k]
             if part > 0.0:
-                by_load[self.owners[j - k]] = by_load.get(self.owners[j - k], 0.0) + part
-        for load, part in by_load.items():
-            self._portion(load).aligned += part
+                for load, share in _shares(self.pulp_of[j - k]):
+                    by_load[load] = by_load.get(load, 0.0) + part * share
+        floor = _TRACE * sum(by_load.values())
+        by_load = {load: part for load, part in by_load.items() if part > floor}
         whole = sum(by_load.values())
-        self.shares = {load: part / whole for load, part in by_load.items()}
-        return self.shares
+        return {load: part / whole for load, part in by_load.items()} if len(by_load) > 1 else next(iter(by_load))
 
-    def _give(self, ledger: Ledger, j: int, shares: dict[str, float], where: tuple[str, str]) -> None:
-        juice, pomace = ledger.juice.amounts[j], ledger.pomace.amounts[j]
-        if juice == 0.0 and pomace == 0.0:
+    def _give(self, ledger: Ledger, book: Book, volume: float) -> None:
+        """Give away the juice of the next bin."""
+        j = self.given
+        self.juice.append(volume)
+        aligned = self.aligned[j]
+        if volume == 0.0 and aligned == 0.0:
             return
-        vat = self.vats.setdefault(where[0], {})
-        trailer = self.trailers.setdefault(where[1], {})
-        for load, share in shares.items():
+        vat = self.vats.setdefault(book.to_vat.at(ledger.start + BIN * (j + 0.5)), {}) if volume != 0.0 else {}
+        for load, share in _shares(self.owners[j]):
             portion = self._portion(load)
-            portion.juice += juice * share
-            portion.pomace += pomace * share
-            vat[load] = vat.get(load, 0.0) + juice * share
-            trailer[load] = trailer.get(load, 0.0) + pomace * share
+            portion.aligned += aligned * share
+            portion.juice += volume * share
+            vat[load] = vat.get(load, 0.0) + volume * share
+
+    def _count_cycles(self, ledger: Ledger, book: Book) -> None:
+        """Count the juice of every pump cycle that is over; the first, which fills the sump, once a few others are."""
+        starts = ledger.starts
+        if self.starts == 0 and len(starts) > _SETTLED:
+            first, last = starts[0], starts[_SETTLED]
+            fruit = self._fruit_between(first.bin, last.bin)
+            usual = (last.metered - first.metered) / fruit if fruit > 0.0 else 0.0
+            self._spread(ledger, book, 0.0, first.bin, usual * self._fruit_between(0.0, first.bin))
+            self.starts = 1
+        while 0 < self.starts < len(starts):
+            before, now = starts[self.starts - 1], starts[self.starts]
+            self._spread(ledger, book, before.bin, now.bin, now.metered - before.metered)
+            self.starts += 1
+
+    def _fruit_between(self, start: float, end: float) -> float:
+        return sum(self.aligned[j] * part for j, part in _covered(start, end))
+
+    def _spread(self, ledger: Ledger, book: Book, start: float, end: float, volume: float) -> None:
+        """Spread juice over the time from `start` to `end` (in bins), as the fruit it came from shows there."""
+        covered = _covered(start, end)
+        fruit = self._fruit_between(start, end)
+        width = sum(part for _, part in covered)
+        for j, part in covered:
+            weight = self.aligned[j] * part / fruit if fruit > 1e-3 else part / width
+            self.begun += volume * weight
+            if j + 1 <= end:
+                self._give(ledger, book, self.begun)
+                self.begun = 0.0
+        self.counted = end
 
     def named(self) -> list[str]:
         """Loads with fruit in this ledger, in the order they came; unnamed fruit too when there was any."""
         return [load for load, p in self.portions.items() if load != UNNAMED or p.fruit > 1.0]
+
+
+def _shares(owner: Owner) -> list[tuple[str, float]]:
+    return [(owner, 1.0)] if isinstance(owner, str) else list(owner.items())
+
+
+def _covered(start: float, end: float) -> list[tuple[int, float]]:
+    """The bins that a stretch of bins covers, each with the part of it that lies inside."""
+    bins = []
+    j = int(start)
+    while j < end:
+        bins.append((j, min(end, j + 1.0) - max(start, float(j))))
+        j += 1
+    return bins

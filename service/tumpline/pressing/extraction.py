@@ -14,7 +14,7 @@ from tumpline.pressing.ledger import Flow, Ledger
 from tumpline.pressing.massbalance import Flows, dry_matter_of_juice, dry_matter_of_pomace, mass_of
 from tumpline.pressing.quantities import Estimate, Term, limits, normal, ratio
 from tumpline.pressing.records import Known, Unknown
-from tumpline.pressing.residence import BIN, Kernel
+from tumpline.pressing.residence import BIN
 
 WINDOW = 120
 """Bins of the live yield: ten minutes."""
@@ -55,11 +55,14 @@ def part_of(flow: Flow, name: str, amount: float) -> Known:
     return flow.estimate(name, share)
 
 
-def recent_yield(ledger: Ledger, attribution: Attribution, kernel: Kernel) -> Known:
-    """Yield of the last ten minutes; unknown while too little fruit has become juice in them."""
-    end = attribution.done
+def recent_yield(ledger: Ledger, attribution: Attribution, u_residence: float) -> Known:
+    """
+    Yield of the last ten minutes; unknown while too little fruit has become juice in them. `u_residence` is the
+    standard uncertainty of the mean time from mill to juice meter, s. Juice from a sump counts to the last pump start.
+    """
+    end = attribution.given
     start = max(0, end - WINDOW)
-    aligned, juice = attribution.aligned[start:end], ledger.juice.amounts[start:end]
+    aligned, juice = attribution.aligned[start:end], attribution.juice[start:end]
     fruit = sum(aligned)
     busiest = max(aligned, default=0.0)
     steady = sum(1 for m in aligned if m > 0.5 * busiest)
@@ -70,7 +73,7 @@ def recent_yield(ledger: Ledger, attribution: Attribution, kernel: Kernel) -> Kn
     mean = fruit / len(aligned)
     wander = math.sqrt(sum((m - mean) ** 2 for m in aligned) / len(aligned))
     ends = aligned[-1] - aligned[0]
-    moved = kernel.u_mean / BIN * math.hypot(ends, 0.5 * wander)
+    moved = u_residence / BIN * math.hypot(ends, 0.5 * wander)
     milled = _plus(part_of(ledger.fruit, "mill/throughput", fruit), normal("residence time", moved))
     return yield_of(part_of(ledger.juice, "juice/flow", sum(juice)), milled)
 
@@ -79,13 +82,13 @@ def _plus(figure: Known, term: Term) -> Known:
     return figure if isinstance(figure, Unknown) else figure.plus(term)
 
 
-def load_juice(ledger: Ledger, portion: Portion, *, shared_ends: int, kernel: Kernel) -> Known:
+def load_juice(ledger: Ledger, portion: Portion, *, shared_ends: int, u_residence: float) -> Known:
     """A load's juice: where its end is mixed with a neighbour's, the residence time decides who gets the litres."""
     juice = part_of(ledger.juice, "juice/flow", portion.juice)
     if shared_ends == 0 or portion.aligned <= 0.0:
         return juice
     rate = _steady_rate(ledger.juice)
-    return _plus(juice, normal("residence time", math.sqrt(shared_ends) * 0.5 * kernel.u_mean * rate))
+    return _plus(juice, normal("residence time", math.sqrt(shared_ends) * 0.5 * u_residence * rate))
 
 
 def load_fruit(ledger: Ledger, amount: float, *, shared_ends: int, seconds: float) -> Known:

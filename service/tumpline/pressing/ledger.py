@@ -7,6 +7,7 @@ in. A lost signal holds the ledger for a while; then the bin is closed with what
 from __future__ import annotations
 
 import math
+from bisect import bisect_left
 
 from msgspec import Struct, field
 
@@ -19,6 +20,12 @@ HOLD = 600.0
 """Seconds the fruit's or the juice's meter may be silent before the ledger goes on without it."""
 SHORT_HOLD = 120.0
 """The same for the others, which fewer figures rest on."""
+
+NOTHING, FULL = 0.1, 0.6
+"""Share of the rated juice flow under which a pump stands, and over which it runs (common practice, no source)."""
+_STARTS, _STARTS_WITHIN = 4, 240
+_SHARP = 4.0
+"""Seconds within which a pump's start rises from nothing to full."""
 
 TRACE = 0.02
 """Share of the rated flow below which a meter may only be showing its own zero (common practice, no source)."""
@@ -83,6 +90,16 @@ class Flow(Struct):
         return Estimate(amount, tuple(t for t in terms if t.u > 0.0))
 
 
+class PumpMark(Struct):
+    """When the pump of a sump started or stopped: each at a level of its own, set by the float."""
+
+    bin: float
+    """Bins since the ledger began, whole and part."""
+    metered: float
+    """m³ metered from there to here."""
+    on: bool
+
+
 class Ledger(Struct):
     """All bins of one shift; bin i covers [start + 5 i, start + 5 (i + 1)) seconds."""
 
@@ -93,6 +110,8 @@ class Ledger(Struct):
     water: Flow = field(default_factory=Flow)
     brix: list[float] = field(default_factory=list)
     """Mean of the refractometer per bin, NaN-free: negative where it was not heard."""
+    marks: list[PumpMark] = field(default_factory=list)
+    """Where juice flow rose from nothing to full or fell back: of use where a float switch empties a sump."""
     short_end: float = 0.0
     """Seconds of the last bin, when the shift ended inside it."""
 
@@ -100,6 +119,11 @@ class Ledger(Struct):
     def bins(self) -> int:
         """How many bins are closed."""
         return len(self.fruit.amounts)
+
+    @property
+    def starts(self) -> list[PumpMark]:
+        """The pump starts among the marks."""
+        return [mark for mark in self.marks if mark.on]
 
     @property
     def end(self) -> float:
@@ -116,9 +140,21 @@ class Ledger(Struct):
             return Ledger(at)
         kept = max(0, math.floor((at - self.start) / BIN))
         flows = [flow.split(kept) for flow in (self.fruit, self.juice, self.pomace, self.water)]
+        metered = sum(self.juice.amounts)
         taken = Ledger(self.start + BIN * kept, flows[0], flows[1], flows[2], flows[3], self.brix[kept:])
+        taken.marks = [PumpMark(m.bin - kept, max(0.0, m.metered - metered), m.on) for m in self.marks if m.bin >= kept]
+        self.marks = [m for m in self.marks if m.bin < kept]
         del self.brix[kept:]
         return taken
+
+
+def in_bursts(ledger: Ledger) -> bool:
+    """
+    True while juice comes in bursts, as from a sump that a float switch empties: four sharp starts in twenty minutes.
+    What a press gives rises and falls over half a minute.
+    """
+    starts = ledger.starts
+    return len(starts) >= _STARTS and starts[-_STARTS].bin >= ledger.bins - _STARTS_WITHIN
 
 
 _METERS = (
@@ -147,11 +183,37 @@ def close_bin(ledger: Ledger, params: LineParams, signals: dict[str, Signal], en
     for column, flow_name, counter_name in _METERS:
         flow = getattr(ledger, column)
         _close_flow(flow, params, signals, (flow_name, counter_name), (start, end))
+    _note_marks(ledger, params, signals.get("juice/flow"), start, end)
     refractometer = signals.get("juice/brix")
     brix = refractometer.mean(start, end) if refractometer else None
     ledger.brix.append(-1.0 if brix is None else brix)
     if end < start + BIN:
         ledger.short_end = end - start
+
+
+def _note_marks(ledger: Ledger, params: LineParams, signal: Signal | None, start: float, end: float) -> None:
+    """Note each rise of the juice flow from nothing to full in the bin just closed, and each fall back."""
+    rated = params.rated_throughput * params.expected_yield
+    if signal is None:
+        return
+    times, values = signal.times, signal.values
+    for i in range(bisect_left(times, start), bisect_left(times, end)):
+        on = values[i] >= FULL * rated
+        if not on and values[i] > NOTHING * rated:
+            continue
+        before = next((k for k in (i - 1, i - 2) if k >= 0 and _level(values[k], rated) is not None), None)
+        if before is None or times[i] - times[before] > _SHARP or _level(values[before], rated) is on:
+            continue
+        at = max(start, 0.5 * (times[before] + times[i]))
+        whole = signal.integral(start, end, end - start).value
+        share = signal.integral(start, at, end - start).value / whole if whole > 0.0 else 0.0
+        metered = sum(ledger.juice.amounts[:-1]) + min(share, 1.0) * ledger.juice.amounts[-1]
+        ledger.marks.append(PumpMark((at - ledger.start) / BIN, metered, on))
+
+
+def _level(flow: float, rated: float) -> bool | None:
+    """True where a pump at this flow runs, False where it stands, None between."""
+    return True if flow >= FULL * rated else False if flow <= NOTHING * rated else None
 
 
 def _close_flow(

@@ -11,7 +11,7 @@ import math
 from tumpline.pressing import lookout
 from tumpline.pressing import shift as shifts
 from tumpline.pressing import state as states
-from tumpline.pressing.attribution import Attribution
+from tumpline.pressing.attribution import Attribution, Way
 from tumpline.pressing.condition import PRESSING, Stops, lasting, time_spent
 from tumpline.pressing.effects import Effect, KeepFigures, KeepReading, ShowLive, TellEvent, TellSummary
 from tumpline.pressing.entries import (
@@ -30,11 +30,12 @@ from tumpline.pressing.entries import (
 )
 from tumpline.pressing.events import EntryMade, EntryRefused, Event, ReadingRefused, ReadingTaken, TimePassed
 from tumpline.pressing.extraction import recent_yield
-from tumpline.pressing.ledger import TRACE, Ledger, close_bin, due, extent
+from tumpline.pressing.learning import EVERY, juice_of, learn, worth_a_look
+from tumpline.pressing.ledger import TRACE, Ledger, close_bin, due, extent, in_bursts
 from tumpline.pressing.params import LineParams
 from tumpline.pressing.quantities import Estimate
 from tumpline.pressing.records import Live
-from tumpline.pressing.residence import BIN, Kernel
+from tumpline.pressing.residence import BIN, Buffer, Kernel
 from tumpline.pressing.view import View
 from tumpline.pressing.watching import Watchman, stop_told
 
@@ -47,10 +48,11 @@ class PressLine:
 
     def __init__(self, params: LineParams, state: states.State | None = None) -> None:
         self.params = params
-        self._kernel = Kernel(params.residence)
         self._s = state or states.fresh(params)
+        self._s.pumped = self._s.pumped or params.juice_pump == "on-off"
+        self._way = self._build_way()
         self._effects: list[Effect] = []
-        self._view = View(params, self._kernel)
+        self._view = View(params)
         self._watchman = Watchman(params)
 
     # Events in
@@ -207,7 +209,10 @@ class PressLine:
     def _close(self, ledger: Ledger, end: float) -> None:
         s = self._s
         close_bin(ledger, self.params, s.signals, end)
-        s.attribution.extend(ledger, s.book, self._kernel)
+        self._recognise_pump(ledger)
+        s.attribution.extend(ledger, s.book, self._way)
+        if ledger.bins in (EVERY // 2, EVERY) or (ledger.bins % EVERY == 0 and worth_a_look(ledger)):
+            self._learn(ledger)
         for meter in self.params.signals:
             s.signals[meter.name].settle(end, meter.stale_after)
         self._watchman.bin_closed(s, ledger)
@@ -221,7 +226,7 @@ class PressLine:
         pressure = lookout.value(self._s, self.params, "press/pressure", ledger.end)
         if pressure is not None:
             figures["pressure_bar"] = pressure / 1e5
-        found = recent_yield(ledger, self._s.attribution, self._kernel)
+        found = recent_yield(ledger, self._s.attribution, self._s.learned.u_mean)
         if isinstance(found, Estimate):
             value, low, high = found.figure(floor=0.0)
             figures |= {"yield_l_per_t": value * 1e6, "yield_low": low * 1e6, "yield_high": high * 1e6}
@@ -232,13 +237,35 @@ class PressLine:
         s = self._s
         s.attribution = Attribution()
         if s.ledger is not None:
-            s.attribution.extend(s.ledger, s.book, self._kernel)
+            s.attribution.extend(s.ledger, s.book, self._way)
+
+    def _build_way(self) -> Way:
+        transport = self._s.learned.transport
+        pumped = self._s.pumped and self.params.juice_pump != "steady"
+        return Way(Buffer(transport, self.params.rated_throughput), Kernel(transport), pumped)
+
+    def _recognise_pump(self, ledger: Ledger) -> None:
+        """Whether juice comes in bursts is seen from the readings, unless the settings say it."""
+        s = self._s
+        if self.params.juice_pump == "auto" and not s.pumped and in_bursts(ledger):
+            s.pumped = True
+            self._way = self._build_way()
+            self._attribute_anew()
+
+    def _learn(self, ledger: Ledger) -> None:
+        """Learn the way from mill to juice meter from this shift so far; what was known before it is the prior."""
+        s = self._s
+        fruit, juice = juice_of(ledger, pumped=self._way.pumped)
+        s.learned = learn(fruit, juice, s.known, self.params.rated_throughput, now=s.learned)
+        self._way = self._build_way()
+        self._attribute_anew()
 
     # Shifts
 
     def _open_ledger(self, start: float, ledger: Ledger, stops: Stops) -> None:
         s = self._s
         s.ledger, s.stops = ledger, stops
+        s.known = s.learned.older()
         self._attribute_anew()
         s.spells = lasting(s.spells, start)
         s.occurrences = [a for a in s.occurrences if a.active or (a.raised is not None and a.raised >= start)]
@@ -277,8 +304,8 @@ class PressLine:
         if ledger.end < at:
             self._close(ledger, at)
         next_ledger, next_stops = ledger.split(at), s.stops.split(at)
-        if next_ledger.bins:
-            self._attribute_anew()
+        self._learn(ledger)
+        s.attribution.finish(ledger, s.book)
         name, end = s.shift, at
         start = ledger.start if s.shift_start is None else s.shift_start
         if name is None:
@@ -302,7 +329,7 @@ class PressLine:
         self._open_ledger(at, next_ledger, next_stops)
 
     def _shift(self, ledger: Ledger) -> shifts.Shift:
-        return shifts.Shift(self.params, ledger, self._s.attribution, self._s.book, self._kernel)
+        return shifts.Shift(self.params, ledger, self._s.attribution, self._s.book, self._s.learned)
 
     # Telling
 

@@ -322,6 +322,8 @@ class Summary(Struct, frozen=True):
     trailers: tuple[TrailerRecord, ...]
     balance: Balance
     signals: tuple[SignalRecord, ...]
+    residence: Residence | None = None
+    """Time from mill to juice meter that the figures rest on."""
     notes: tuple[str, ...] = ()
     """Remarks about how the figures were got, and entries of kind note."""
     moves: tuple[MoveRecord, ...] = ()
@@ -372,6 +374,8 @@ class Live(Struct, frozen=True):
     """The stop going on, or the last one still without a reason."""
     alarms: tuple[AlarmRecord, ...]
     """All that are not normal."""
+    residence: Residence | None = None
+    """Time from mill to juice meter now."""
     stops: tuple[StopRecord, ...] = ()
     """Those of this shift, oldest first."""
     heard: tuple[SignalRecord, ...] = ()

@@ -9,6 +9,7 @@ from tumpline.pressing import juice as juice_physics
 from tumpline.pressing.attribution import Attribution, Portion
 from tumpline.pressing.balance import Weighed, line_balance
 from tumpline.pressing.book import UNNAMED, Book
+from tumpline.pressing.learning import Learned
 from tumpline.pressing.ledger import Flow, Ledger
 from tumpline.pressing.params import LineParams
 from tumpline.pressing.quantities import Estimate, limits
@@ -27,7 +28,7 @@ from tumpline.pressing.records import (
     Unknown,
     VatRecord,
 )
-from tumpline.pressing.residence import BIN, Kernel
+from tumpline.pressing.residence import BIN
 
 
 class Shift(NamedTuple):
@@ -37,7 +38,7 @@ class Shift(NamedTuple):
     ledger: Ledger
     attribution: Attribution
     book: Book
-    kernel: Kernel
+    learned: Learned
 
 
 def measured(flow: Flow, params: LineParams, *names: str) -> Known:
@@ -80,14 +81,20 @@ def fruit_dry_matter(shift: Shift) -> Estimate | None:
 
 def extraction_of(shift: Shift) -> Known:
     """Yield of the whole shift, over the fruit whose juice has come."""
-    aligned = sum(shift.attribution.aligned)
-    fruit = extraction.part_of(shift.ledger.fruit, "mill/throughput", aligned)
-    return extraction.yield_of(extraction.sum_of(shift.ledger.juice, "juice/flow"), fruit)
+    part = given(shift)
+    fruit = extraction.part_of(shift.ledger.fruit, "mill/throughput", part.aligned)
+    return extraction.yield_of(extraction.part_of(shift.ledger.juice, "juice/flow", part.juice), fruit)
+
+
+def given(shift: Shift) -> Portion:
+    """The whole shift's juice as far as it is given away, and the fruit it came from."""
+    portions = shift.attribution.portions.values()
+    return Portion(aligned=sum(p.aligned for p in portions), juice=sum(p.juice for p in portions))
 
 
 def dryness_of(shift: Shift, portion: Portion | None = None) -> Known:
     """Dry matter of the pomace of the shift or of one load, by difference."""
-    part = portion or Portion(aligned=sum(shift.attribution.aligned), juice=sum(shift.ledger.juice.amounts))
+    part = portion or given(shift)
     sugar = brix(shift)
     fruit = extraction.part_of(shift.ledger.fruit, "mill/throughput", part.aligned)
     juice = extraction.part_of(shift.ledger.juice, "juice/flow", part.juice)
@@ -102,7 +109,7 @@ def load_record(shift: Shift, name: str) -> LoadRecord:
     ends = (1 if place > 0 else 0) + (1 if place + 1 < len(order) else 0)
     page = shift.book.loads.get(name)
     fruit = extraction.load_fruit(shift.ledger, portion.fruit, shared_ends=ends, seconds=10.0)
-    juice = extraction.load_juice(shift.ledger, portion, shared_ends=ends, kernel=shift.kernel)
+    juice = extraction.load_juice(shift.ledger, portion, shared_ends=ends, u_residence=shift.learned.u_mean)
     whole = extraction.load_fruit(shift.ledger, portion.aligned, shared_ends=ends, seconds=10.0)
     return LoadRecord(
         load=name,
@@ -221,8 +228,16 @@ def sum_up(shift: Shift, course: Course) -> Summary:
         trailers=tuple(trailer_record(shift, n) for n in shift.attribution.trailers if n != UNNAMED),
         balance=_balance(shift, fruit, mass),
         signals=course.signals,
+        residence=shift.learned.record(_feed(shift)),
         notes=tuple(shift.book.notes),
     )
+
+
+def _feed(shift: Shift) -> float:
+    """Mean feed while fruit came, as a share of the rated one."""
+    rated = BIN * shift.params.rated_throughput
+    coming = [kg for kg in shift.ledger.fruit.amounts if kg > 0.2 * rated]
+    return sum(coming) / len(coming) / rated if coming else 1.0
 
 
 def _alcohol(sugar: Estimate | None) -> Known:

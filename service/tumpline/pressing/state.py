@@ -10,13 +10,14 @@ from tumpline.pressing.alarms import Alarm
 from tumpline.pressing.attribution import Attribution
 from tumpline.pressing.book import Book
 from tumpline.pressing.condition import Spells, Stops
+from tumpline.pressing.learning import Learned, guessed
 from tumpline.pressing.ledger import Ledger
 from tumpline.pressing.params import LineParams
 from tumpline.pressing.records import AlarmRecord, Condition
 from tumpline.pressing.signals import Signal
 from tumpline.pressing.watches import NAMES, Feed, FruitWatch, JuiceWatch, MillWatch
 
-LAYOUT = 1
+LAYOUT = 2
 """Number of this layout: a snapshot of another one is not read, the journal is."""
 
 
@@ -29,6 +30,12 @@ class State(Struct):
 
     signals: dict[str, Signal]
     alarms: dict[str, Alarm]
+    learned: Learned
+    """The way from mill to juice meter as it is used."""
+    known: Learned
+    """What was known of it when the ledger began."""
+    pumped: bool = False
+    """True where juice is told, or was seen, to come in bursts from a sump."""
     clock: float = float("-inf")
     second: float = float("-inf")
     """The last whole second that was looked at."""
@@ -66,7 +73,11 @@ class _Snapshot(Struct):
 
 def fresh(params: LineParams) -> State:
     """A line that has heard nothing yet."""
+    guess = guessed(params.residence)
     return State(
+        learned=guess,
+        known=guess,
+        pumped=params.juice_pump == "on-off",
         signals={s.name: Signal(s.name) for s in params.signals},
         alarms={name: Alarm(name, priority, caution) for name, (priority, caution) in NAMES.items()},
     )

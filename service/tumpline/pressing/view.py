@@ -16,12 +16,15 @@ from tumpline.pressing.records import (
     Known,
     Live,
     LoadRecord,
+    Residence,
     SignalNow,
+    SignalRecord,
+    StopRecord,
     TrailerRecord,
     Unknown,
     VatRecord,
 )
-from tumpline.pressing.residence import BIN, Kernel
+from tumpline.pressing.residence import BIN
 from tumpline.pressing.state import State
 
 
@@ -38,14 +41,16 @@ class _Totals(NamedTuple):
     vat: VatRecord | None
     vat_full_in: float | None
     trailer: TrailerRecord | None
+    residence: Residence
+    stops: tuple[StopRecord, ...]
+    heard: tuple[SignalRecord, ...]
 
 
 class View:
     """Makes live views; keeps what moves only when a bin is closed or something is written down."""
 
-    def __init__(self, params: LineParams, kernel: Kernel) -> None:
+    def __init__(self, params: LineParams) -> None:
         self._params = params
-        self._kernel = kernel
         self._key: tuple[object, ...] = ()
         self._kept: _Totals
 
@@ -74,6 +79,9 @@ class View:
             vat_full_in=totals.vat_full_in,
             trailer=totals.trailer,
             stop=state.stops.waiting(),
+            residence=totals.residence,
+            stops=totals.stops if state.stops.open is None else (*totals.stops, state.stops.open),
+            heard=totals.heard,
             alarms=tuple(a.record() for a in state.alarms.values() if a.state is not AlarmState.NORMAL),
         )
 
@@ -88,14 +96,14 @@ class View:
         book = state.book
         ledger = state.ledger or Ledger(at)
         load, vat, trailer = book.at_mill.at(at), book.to_vat.at(at), book.to_trailer.at(at)
-        key = (ledger.start, ledger.bins, len(book.written), load, vat, trailer)
+        key = (ledger.start, ledger.bins, len(book.written), load, vat, trailer, state.learned)
         if key != self._key:
-            shift = shifts.Shift(self._params, ledger, state.attribution, book, self._kernel)
+            shift = shifts.Shift(self._params, ledger, state.attribution, book, state.learned)
             portion = state.attribution.portions.get(load)
             vat_now = shifts.vat_record(shift, vat) if vat else None
             self._key = key
             self._kept = _Totals(
-                recent=recent_yield(ledger, state.attribution, self._kernel),
+                recent=recent_yield(ledger, state.attribution, state.learned.u_mean),
                 extraction=shifts.extraction_of(shift),
                 fruit=sum_of(ledger.fruit, "mill/throughput"),
                 juice=sum_of(ledger.juice, "juice/flow"),
@@ -105,6 +113,9 @@ class View:
                 vat=vat_now,
                 vat_full_in=_full_in(ledger, vat_now),
                 trailer=shifts.trailer_record(shift, trailer) if trailer else None,
+                residence=state.learned.record(state.throughput / self._params.rated_throughput),
+                stops=tuple(state.stops.closed),
+                heard=tuple(state.signals[m.name].record(at, m.stale_after) for m in self._params.signals),
             )
         return self._kept
 

@@ -5,16 +5,16 @@ import math
 import pytest
 
 from tumpline.pressing import extraction
-from tumpline.pressing.attribution import Attribution, Portion
+from tumpline.pressing.attribution import Attribution, Portion, Way
 from tumpline.pressing.book import Book
 from tumpline.pressing.ledger import Flow, Ledger
 from tumpline.pressing.massbalance import Flows
-from tumpline.pressing.params import ResidenceParams
 from tumpline.pressing.quantities import Estimate, limits
 from tumpline.pressing.records import Known, Unknown
-from tumpline.pressing.residence import Kernel
+from tumpline.pressing.residence import Buffer, Kernel, Transport
 
-KERNEL = Kernel(ResidenceParams(45.0, 20.0))
+TRANSPORT = Transport(45.0, 20.0)
+WAY = Way(Buffer(TRANSPORT, 1.1), Kernel(TRANSPORT), pumped=False)
 YIELD = 0.0007
 
 
@@ -26,13 +26,13 @@ def known(figure: Known) -> Estimate:
 
 def pressed(fruit: list[float]) -> tuple[Ledger, Attribution]:
     """A ledger with the juice of this fruit (kg a bin), after its time in the press, given away."""
-    juice = [YIELD * KERNEL.aligned(fruit, j) for j in range(len(fruit))]
+    juice = [YIELD * WAY.kernel.aligned(fruit, j) for j in range(len(fruit))]
     none = [0.0] * len(fruit)
     ledger = Ledger(
         0.0, Flow(fruit, of_reading=0.015 * sum(fruit)), Flow(juice, 0.01 * sum(juice)), Flow(none), Flow(none), none
     )
     given_away = Attribution()
-    given_away.extend(ledger, Book(), KERNEL)
+    given_away.extend(ledger, Book(), WAY)
     return ledger, given_away
 
 
@@ -56,7 +56,7 @@ def test_no_fruit_is_no_yield() -> None:
 def test_the_yield_of_the_last_ten_minutes_follows_the_fruit_through_the_press() -> None:
     """Steady, after a gap, and with the feed halved it is 700 L/t, though juice and fruit of a minute differ."""
     for fruit in ([5.0] * 150, [5.0] * 100 + [0.0] * 12 + [5.0] * 60, [5.0] * 100 + [2.6] * 60):
-        found = known(extraction.recent_yield(*pressed(fruit), KERNEL))
+        found = known(extraction.recent_yield(*pressed(fruit), 18.0))
         assert found.value == pytest.approx(YIELD, rel=1e-3)
         low, high = found.figure()[1:]
         assert low < YIELD < high
@@ -64,8 +64,8 @@ def test_the_yield_of_the_last_ten_minutes_follows_the_fruit_through_the_press()
 
 def test_fruit_that_comes_unevenly_makes_the_live_yield_less_sharp() -> None:
     """While fruit wanders, the residence time decides which fruit the juice is held against."""
-    steady = known(extraction.recent_yield(*pressed([5.0] * 150), KERNEL))
-    uneven = known(extraction.recent_yield(*pressed([5.0] * 100 + [3.0] * 20 + [5.0] * 30), KERNEL))
+    steady = known(extraction.recent_yield(*pressed([5.0] * 150), 18.0))
+    uneven = known(extraction.recent_yield(*pressed([5.0] * 100 + [3.0] * 20 + [5.0] * 30), 18.0))
     assert uneven.u > steady.u
 
 
@@ -80,7 +80,7 @@ def test_fruit_that_comes_unevenly_makes_the_live_yield_less_sharp() -> None:
 )
 def test_a_line_that_fills_or_drains_has_no_live_yield(fruit: list[float], why: str) -> None:
     """It is unknown, and the reason says so."""
-    found = extraction.recent_yield(*pressed(fruit), KERNEL)
+    found = extraction.recent_yield(*pressed(fruit), 18.0)
     assert isinstance(found, Unknown)
     assert why in found.why
 
@@ -107,7 +107,7 @@ def test_a_load_s_shared_ends_cost_sharpness() -> None:
     ledger, _ = pressed([5.0] * 200)
     portion = Portion(fruit=500.0, aligned=500.0, juice=0.35)
     fruit = [known(extraction.load_fruit(ledger, 500.0, shared_ends=n, seconds=10.0)) for n in range(3)]
-    juice = [known(extraction.load_juice(ledger, portion, shared_ends=n, kernel=KERNEL)) for n in range(3)]
+    juice = [known(extraction.load_juice(ledger, portion, shared_ends=n, u_residence=18.0)) for n in range(3)]
     for estimates in (fruit, juice):
         assert estimates[0].value == estimates[2].value
         assert estimates[0].u < estimates[1].u < estimates[2].u

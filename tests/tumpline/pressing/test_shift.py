@@ -7,13 +7,14 @@ import pytest
 
 from press_stories import inside, known, params
 from tumpline.pressing import shift as shifts
-from tumpline.pressing.attribution import Attribution
+from tumpline.pressing.attribution import Attribution, Way
 from tumpline.pressing.book import Book
 from tumpline.pressing.entries import Load, LoadOn, Sample, Trailer, Variety, Vat
+from tumpline.pressing.learning import guessed
 from tumpline.pressing.ledger import Flow, Ledger
 from tumpline.pressing.params import Accuracy, LineParams, Quantity, SignalParams
 from tumpline.pressing.records import AlarmRecord, AlarmState, Condition, Priority, StopRecord, Unknown
-from tumpline.pressing.residence import Kernel
+from tumpline.pressing.residence import Buffer, Kernel
 
 POMACE = SignalParams("pomace/flow", Quantity.MASS_FLOW, 0.0, 2.0, Accuracy(of_reading=0.02))
 REFRACTOMETER = SignalParams("juice/brix", Quantity.BRIX, 0.0, 30.0, Accuracy(fixed=0.2))
@@ -52,9 +53,10 @@ def closed(
         return Flow([amount] * bins, of_reading=0.01 * amount * bins)
 
     ledger = Ledger(0.0, flow(fruit), flow(0.0007 * fruit), flow(0.25 * fruit), flow(0.11), [brix] * bins)
-    kernel, given_away = Kernel(size.residence), Attribution()
-    given_away.extend(ledger, written, kernel)
-    return shifts.Shift(size, ledger, given_away, written, kernel)
+    learned, given_away = guessed(size.residence), Attribution()
+    way = Way(Buffer(learned.transport, size.rated_throughput), Kernel(learned.transport), pumped=False)
+    given_away.extend(ledger, written, way)
+    return shifts.Shift(size, ledger, given_away, written, learned)
 
 
 def load(name: str, *, brix: float | None = None, dry_matter_pct: float | None = None) -> Load:

@@ -1,0 +1,334 @@
+"""The residence time learned from the readings: the delay and spread that best explain the juice by the fruit.
+
+Over the last two hours of the ledger, juice is compared with aligned fruit times the yield around it. Whatever the
+yield does slowly drops out; starts, stops and dips stay, and there is the information. A thin layer gives up more of
+its juice than a thick one, so a term for that is fitted beside (consolidation theory gives its sign; its size is
+learned). The settings' guess is the prior, with its own wide uncertainty, so little information moves it little.
+
+Least squares by Gauss-Newton with step halving. The noise is taken from the residuals, and counted as correlated.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from itertools import accumulate, pairwise
+from statistics import median
+from typing import NamedTuple
+
+import msgspec
+from msgspec import Struct
+
+from tumpline.pressing.ledger import Ledger, PumpMark
+from tumpline.pressing.params import ResidenceParams
+from tumpline.pressing.quantities import Estimate, normal
+from tumpline.pressing.records import Residence
+from tumpline.pressing.residence import BIN, Transport, aligned, configured
+
+WINDOW = 1440
+"""Bins that are looked at: two hours."""
+EVERY = 120
+"""Bins between two looks: ten minutes."""
+_AROUND = 30
+"""Bins before and after for which the yield counts as the same."""
+_UNDER_WAY = 90
+"""Bins after which all fruit from before them has become juice."""
+_LEAST = 60
+"""Bins with fruit before there is anything to learn from."""
+_CYCLES = 8
+"""The same in pump cycles."""
+_GUESS_MEAN, _GUESS_SPREAD = 0.35, 0.40
+"""Standard uncertainty of the settings' guess, as a share of it (common practice, no source)."""
+_FORM_MEAN, _FORM_SPREAD = 0.015, 0.06
+"""What the simple form of the way costs, whatever the readings, as a share (own trials on simulated shifts)."""
+_AGED = 0.10
+"""By how much a site may change from one shift to the next, as a share (own rule)."""
+_SURE = 0.35
+"""Learned is what is at most this share of the guess's uncertainty."""
+
+
+class Learned(Struct, frozen=True):
+    """What is known of the way from mill to juice meter."""
+
+    transport: Transport
+    u_mean: float
+    """Standard uncertainty of its mean, s."""
+    u_spread: float
+    learned: bool = False
+    bins: int = 0
+    """Bins it was learned from."""
+
+    def older(self) -> Learned:
+        """The same at the start of another shift: belts, speeds and hoses may have been changed since."""
+        if not self.learned:
+            return self
+        t = self.transport
+        return msgspec.structs.replace(
+            self,
+            u_mean=math.hypot(self.u_mean, _AGED * t.mean),
+            u_spread=math.hypot(self.u_spread, _AGED * t.sd),
+        )
+
+    def record(self, feed: float) -> Residence:
+        """The record of it at a feed, given as a share of the rated one."""
+        t = self.transport
+        if self.learned:
+            why = f"learned from {self.bins * BIN / 60.0:.0f} minutes of fruit and juice"
+        else:
+            why = "from the settings: there was no start, stop or dip yet to learn it from"
+        mean = Estimate(t.mean_at(feed), (normal("residence time", self.u_mean),))
+        return Residence(mean, Estimate(t.sd_at(feed), (normal("residence time", self.u_spread),)), self.learned, why)
+
+
+def guessed(guess: ResidenceParams) -> Learned:
+    """What the settings say."""
+    transport = configured(guess)
+    return Learned(transport, _GUESS_MEAN * transport.mean, _GUESS_SPREAD * guess.spread)
+
+
+class Juice(NamedTuple):
+    """Juice over stretches of time that follow each other."""
+
+    amounts: Sequence[float]
+    """m³ in each stretch."""
+    skip: int = 0
+    """Bins of fruit before the first stretch."""
+    edges: Sequence[float] | None = None
+    """Where the stretches begin and end, in bins of the fruit; None where they are the bins themselves."""
+
+
+def juice_of(ledger: Ledger, *, pumped: bool) -> tuple[list[float], Juice]:
+    """The ledger's last two hours: fruit by bin, and juice by bin or by pump cycle."""
+    first = max(0, ledger.bins - WINDOW)
+    fruit = ledger.fruit.amounts[first:]
+    running = first > 0 or max(fruit[:_AROUND], default=0.0) > 0.0  # then there is juice of fruit from before
+    skip = _UNDER_WAY if running else 0
+    if not pumped:
+        return fruit, Juice(ledger.juice.amounts[first + skip :], skip)
+    marks = [m for m in ledger.marks if m.bin >= first + skip]
+    sump = _between_floats(marks)
+    amounts = [
+        sump if not a.on and b.on else b.metered - a.metered - (sump if a.on and not b.on else 0.0)
+        for a, b in pairwise(marks)
+    ]
+    return fruit, Juice(amounts, skip, [m.bin - first for m in marks])
+
+
+def _between_floats(marks: list[PumpMark]) -> float:
+    """
+    m³ between the levels at which the pump starts and stops: what a run pumps beyond what ran in meanwhile, taken as
+    even over the cycle; the median over the cycles.
+    """
+    found = [
+        (c.metered - a.metered) * (c.bin - b.bin) / (c.bin - a.bin)
+        for a, b, c in zip(marks, marks[1:], marks[2:], strict=False)
+        if a.on and not b.on and c.on
+    ]
+    return median(found) if found else 0.0
+
+
+def worth_a_look(ledger: Ledger) -> bool:
+    """True where the last ten minutes held a start, a stop or a dip: steady fruit teaches nothing."""
+    recent = ledger.fruit.amounts[-EVERY - 3 * _AROUND :]
+    return min(recent, default=0.0) < 0.7 * max(recent, default=0.0)
+
+
+def learn(fruit: list[float], juice: Juice, prior: Learned, rated: float, *, now: Learned) -> Learned:
+    """
+    The residence time from fruit by bin (kg) and juice by stretch, `prior` being what was known before this fruit and
+    `now` where to start from. Returns `prior` where there is nothing to learn from. `rated` in kg/s.
+    """
+    if sum(1 for kg in fruit if kg > 0.3 * BIN * rated) < _LEAST or len(juice.amounts) < _CYCLES:
+        return prior
+    fits = [_fit(fruit, juice, prior, rated, start=now.transport, follows=follows) for follows in (False, True)]
+    best = min(fits, key=lambda fit: fit.cost)
+    t = best.transport
+    u_mean = math.hypot(best.u[0], _FORM_MEAN * t.mean)
+    u_spread = math.hypot(best.u[1], _FORM_SPREAD * t.sd)
+    sure = u_mean < _SURE * _GUESS_MEAN * prior.transport.mean or (prior.learned and u_mean <= prior.u_mean)
+    return Learned(t, u_mean, u_spread, learned=sure, bins=len(fruit))
+
+
+class _Fit(NamedTuple):
+    transport: Transport
+    cost: float
+    u: tuple[float, float]
+    """Standard uncertainties of the mean and of the standard deviation, s."""
+
+
+def _fit(fruit: list[float], juice: Juice, prior: Learned, rated: float, *, start: Transport, follows: bool) -> _Fit:
+    problem = _Problem(fruit, juice, prior, rated, follows=follows)
+    x = [start.delay, start.spread, start.hold]
+    at = problem.at(x)
+    for _ in range(6):
+        step = problem.step(x, at)
+        for _ in range(4):
+            tried = problem.within([a + d for a, d in zip(x, step, strict=True)])
+            found = problem.at(tried)
+            if found.cost < at.cost:
+                break
+            step = [0.5 * d for d in step]
+        else:
+            break
+        gained = at.cost - found.cost
+        x, at = tried, found
+        if gained < 1e-3 * at.cost:
+            break
+    return _Fit(problem.transport(x), at.cost, problem.uncertainty(x, at))
+
+
+class _At(NamedTuple):
+    cost: float
+    """Twice the negative log posterior, noise level profiled out."""
+    residuals: list[float]
+    """m³ by stretch."""
+
+
+class _Problem:
+    """Least squares for one form of the buffer."""
+
+    def __init__(self, fruit: list[float], juice: Juice, prior: Learned, rated: float, *, follows: bool) -> None:
+        self._fruit, self._juice, self._prior = fruit, juice, prior
+        self._rated, self._follows = rated, follows
+        edges = juice.edges
+        n = len(juice.amounts)
+        self._around = _AROUND if edges is None else max(2, round(_AROUND * n / (edges[-1] - edges[0])))
+
+    def transport(self, x: Sequence[float]) -> Transport:
+        """The way that these numbers stand for."""
+        return Transport(x[0], x[1], x[2], self._follows)
+
+    def within(self, x: Sequence[float]) -> list[float]:
+        """The nearest numbers that are possible."""
+        sd, mean = self._prior.transport.sd, self._prior.transport.mean
+        highs = (3.0 * mean, 3.0 * sd, 3.0 * sd)
+        return [min(max(v, low), high) for v, low, high in zip(x, (0.0, 2.0, 0.0), highs, strict=True)]
+
+    def at(self, x: Sequence[float]) -> _At:
+        """How well these numbers do."""
+        r = self._residuals(x)
+        return _At(self._data_cost(r) + sum(v * v for v in self._pulls(x)), r)
+
+    def step(self, x: list[float], at: _At) -> list[float]:
+        """The Gauss-Newton step from here."""
+        noise = self._noise(at.residuals)
+        rows = self._jacobian(x, at.residuals)
+        pulls = self._pulls(x)
+        pulled = self._pull_rows(x)
+        slope = [
+            -_dot(a, at.residuals) / noise - sum(p[i] * v for p, v in zip(pulled, pulls, strict=True))
+            for i, a in enumerate(rows)
+        ]
+        return _solve(_information(rows, pulled, noise), slope)
+
+    def uncertainty(self, x: list[float], at: _At) -> tuple[float, float]:
+        """Standard uncertainties of the mean and of the standard deviation of the time, s."""
+        information = _information(self._jacobian(x, at.residuals), self._pull_rows(x), self._noise(at.residuals))
+        sd = max(self.transport(x).sd, 1.0)
+        of_mean, of_spread = [1.0, math.sqrt(2.0), 1.0], [0.0, x[1] / sd, x[2] / sd]
+        return (
+            math.sqrt(max(0.0, _dot(of_mean, _solve(information, of_mean)))),
+            math.sqrt(max(0.0, _dot(of_spread, _solve(information, of_spread)))),
+        )
+
+    def _jacobian(self, x: list[float], r: list[float]) -> list[list[float]]:
+        rows = []
+        for i in range(3):
+            moved = list(x)
+            moved[i] += 1.0
+            rows.append([b - a for a, b in zip(r, self._residuals(moved), strict=True)])
+        return rows
+
+    def _pulls(self, x: Sequence[float]) -> tuple[float, float, float]:
+        """How far these numbers are from what was known before, in its standard uncertainties."""
+        t, prior = self.transport(x), self._prior
+        return (
+            (t.mean - prior.transport.mean) / prior.u_mean,
+            (t.sd - prior.transport.sd) / prior.u_spread,
+            (t.hold - prior.transport.hold) / max(prior.u_spread, 5.0),
+        )
+
+    def _pull_rows(self, x: list[float]) -> list[tuple[float, ...]]:
+        base = self._pulls(x)
+        columns = []
+        for i in range(3):
+            moved = list(x)
+            moved[i] += 1.0
+            columns.append([b - a for a, b in zip(base, self._pulls(moved), strict=True)])
+        return list(zip(*columns, strict=True))
+
+    def _data_cost(self, r: list[float]) -> float:
+        effective = len(r) / _correlated(r)
+        return effective * math.log(max(_dot(r, r) / len(r), 1e-30))
+
+    def _noise(self, r: list[float]) -> float:
+        """Variance of one stretch's residual, as if they were independent."""
+        return max(_dot(r, r) / len(r) * _correlated(r), 1e-30)
+
+    def _residuals(self, x: Sequence[float]) -> list[float]:
+        """Juice less aligned fruit times the yield around it, less what the layer's thickness explains."""
+        milled = aligned(self._fruit, self.transport(x), self._rated)
+        milled = milled[self._juice.skip :] if self._juice.edges is None else _over(milled, self._juice.edges)
+        usual = max(milled) or 1.0
+        thin = [kg * (1.0 - kg / usual) for kg in milled]
+        sums, j_sums, thin_sums = (list(accumulate(v, initial=0.0)) for v in (milled, self._juice.amounts, thin))
+        n, around = len(milled), self._around
+        r: list[float] = []
+        layer: list[float] = []
+        for j, (kg, juice) in enumerate(zip(milled, self._juice.amounts, strict=True)):
+            low, high = max(0, j - around), min(n, j + around + 1)
+            fruit = (sums[high] - sums[low]) or 1.0
+            ratio = (j_sums[high] - j_sums[low]) / fruit
+            r.append(juice - ratio * kg)
+            layer.append(ratio * (thin[j] - (thin_sums[high] - thin_sums[low]) / fruit * kg))
+        square = _dot(layer, layer)
+        if square <= 0.0:
+            return r
+        share = max(_dot(layer, r) / square, 0.0)
+        return [a - share * b for a, b in zip(r, layer, strict=True)]
+
+
+def _over(amounts: list[float], edges: Sequence[float]) -> list[float]:
+    """Amounts by bin as amounts by stretch."""
+    sums = list(accumulate(amounts, initial=0.0))
+
+    def until(edge: float) -> float:
+        j = min(int(edge), len(amounts) - 1)
+        return sums[j] + (edge - j) * amounts[j]
+
+    heads = [until(edge) for edge in edges]
+    return [b - a for a, b in pairwise(heads)]
+
+
+def _information(rows: list[list[float]], pulled: list[tuple[float, ...]], noise: float) -> list[list[float]]:
+    """What the readings and the prior say together: the inverse of the covariance."""
+    return [
+        [_dot(a, b) / noise + sum(p[i] * p[k] for p in pulled) for k, b in enumerate(rows)] for i, a in enumerate(rows)
+    ]
+
+
+def _correlated(r: list[float]) -> float:
+    """By how much correlation makes a sum of residuals wider than independent ones: (1 + ρ)/(1 - ρ), 1 to 20."""
+    square = _dot(r, r)
+    if square <= 0.0:
+        return 1.0
+    rho = _dot(r[1:], r[:-1]) / square
+    return min(max((1.0 + rho) / max(1.0 - rho, 0.05), 1.0), 20.0)
+
+
+def _dot(a: Sequence[float], b: Sequence[float]) -> float:
+    return math.sumprod(a, b) if hasattr(math, "sumprod") else sum(x * y for x, y in zip(a, b, strict=False))
+
+
+def _solve(matrix: list[list[float]], right: list[float]) -> list[float]:
+    """Of a small symmetric positive definite system, by elimination."""
+    n = len(right)
+    rows = [[*matrix[i], right[i]] for i in range(n)]
+    for i in range(n):
+        for k in range(i + 1, n):
+            f = rows[k][i] / rows[i][i]
+            rows[k] = [b - f * a for a, b in zip(rows[i], rows[k], strict=True)]
+    x = [0.0] * n
+    for i in reversed(range(n)):
+        x[i] = (rows[i][n] - sum(rows[i][k] * x[k] for k in range(i + 1, n))) / rows[i][i]
+    return x
