@@ -26,6 +26,7 @@ from tumpline.pressing.entries import (
     ShiftStart,
     Trailer,
     Vat,
+    VatKnown,
 )
 from tumpline.pressing.mistakes import mistake
 from tumpline.pressing.records import CorrectionRecord, VatRecord
@@ -222,6 +223,9 @@ class Book(Struct):
                 self.vats[entry.vat] = _keep_known(entry, known)
                 self.to_vat.add(at, entry.vat)
                 return True
+            case VatKnown():
+                told = Vat(entry.vat, entry.capacity_l, entry.contents_l)
+                self.vats[entry.vat] = _keep_known(told, self.vats.get(entry.vat))
             case Trailer():
                 return self._trailer(at, entry)
             case Sample():

@@ -69,6 +69,14 @@ class Vat(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     contents_l: float | None = None
 
 
+class VatKnown(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """This vat is there, so large and with so much in it; juice goes where it went before."""
+
+    vat: str
+    capacity_l: float | None = None
+    contents_l: float | None = None
+
+
 class Trailer(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Pomace now goes to this trailer; `net_kg` when it leaves, weighed, `to` whoever took it."""
 
@@ -195,6 +203,7 @@ Entry = (
     | LoadOn
     | LoadOff
     | Vat
+    | VatKnown
     | Trailer
     | Dip
     | Transfer
@@ -219,6 +228,7 @@ KINDS: dict[str, type[Entry]] = {
     "load-on": LoadOn,
     "load-off": LoadOff,
     "vat": Vat,
+    "vat-known": VatKnown,
     "trailer": Trailer,
     "dip": Dip,
     "transfer": Transfer,

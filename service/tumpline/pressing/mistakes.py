@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from tumpline.pressing.entries import Dip, Draw, Entry, Load, LoadOff, LoadOn, Sample, Transfer, Vat
+from tumpline.pressing.entries import Dip, Draw, Entry, Load, LoadOff, LoadOn, Sample, Transfer, Vat, VatKnown
 from tumpline.pressing.stock import Stock
 
 _NAMED = 6
@@ -27,7 +27,11 @@ def mistake(
             return _no_load(load, growers)
         case Sample(load=str(load)) if load not in growers:
             return _no_load(load, growers)
-        case Vat(vat=vat, contents_l=float(litres)) | Dip(vat=vat, volume_l=litres):
+        case (
+            Vat(vat=vat, contents_l=float(litres))
+            | VatKnown(vat=vat, contents_l=float(litres))
+            | Dip(vat=vat, volume_l=litres)
+        ):
             return _too_much(vat, litres, capacities.get(vat) if not _has_capacity(entry) else None)
         case Draw(vat=vat, volume_l=litres):
             return _not_in_it(vat, litres, stocks.get(vat))
@@ -41,7 +45,7 @@ def mistake(
 
 def _has_capacity(entry: Entry) -> bool:
     """An entry that gives the vat another capacity was held against that one when it was read."""
-    return isinstance(entry, Vat) and entry.capacity_l is not None
+    return isinstance(entry, Vat | VatKnown) and entry.capacity_l is not None
 
 
 def _no_load(load: str, known: Iterable[str]) -> str:

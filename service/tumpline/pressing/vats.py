@@ -13,7 +13,7 @@ from operator import attrgetter, itemgetter
 
 from msgspec import Struct, field
 
-from tumpline.pressing.entries import Dip, Draw, Entry, Sample, Transfer, Vat
+from tumpline.pressing.entries import Dip, Draw, Entry, Sample, Transfer, Vat, VatKnown
 from tumpline.pressing.quantities import Estimate, limits
 from tumpline.pressing.residence import BIN
 from tumpline.pressing.stock import Part, Stock, renamed
@@ -146,7 +146,7 @@ def shares(owner: Owner) -> dict[str, float]:
 def tellings(at: float, entry: Entry) -> list[Telling]:
     """What an entry says about what vats hold."""
     match entry:
-        case Vat(vat=vat, contents_l=float(litres)):
+        case Vat(vat=vat, contents_l=float(litres)) | VatKnown(vat=vat, contents_l=float(litres)):
             return [Told(at, vat, litres / 1000.0)]
         case Dip():
             return [Told(at, entry.vat, entry.volume_l / 1000.0, dipped=True)]
@@ -176,7 +176,7 @@ class Cellar(Struct):
 
     def write(self, at: float, entry: Entry) -> bool:
         """Take in what an entry says about vats, by its time; False where it says nothing."""
-        if isinstance(entry, Vat) and entry.capacity_l is not None:
+        if isinstance(entry, Vat | VatKnown) and entry.capacity_l is not None:
             self.capacities[entry.vat] = entry.capacity_l / 1000.0
         said = tellings(at, entry)
         for telling in said:

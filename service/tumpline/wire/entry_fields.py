@@ -8,7 +8,7 @@ from typing import Any, NamedTuple
 
 import msgspec
 
-from tumpline.pressing.entries import KINDS, Correct, Entry, Proof, Sample, Transfer, Variety, Vat
+from tumpline.pressing.entries import KINDS, Correct, Entry, Proof, Sample, Transfer, Variety, Vat, VatKnown
 from tumpline.wire.jsontext import wrong_type
 from tumpline.wire.times import A_TIME, from_rfc3339
 from tumpline.wire.words import Refused, did_you_mean, listed, quoted
@@ -168,7 +168,10 @@ def _broken_rule(entry: Entry) -> str | None:
             if len(given) != 1:
                 got = listed(given, last="and") if given else "no figure"
                 return f"it holds {got}; exactly one of {listed(_SAMPLE_FIGURES)} is accepted"
-        case Vat(capacity_l=float(capacity), contents_l=float(contents)) if contents > capacity:
+        case (
+            Vat(capacity_l=float(capacity), contents_l=float(contents))
+            | VatKnown(capacity_l=float(capacity), contents_l=float(contents))
+        ) if contents > capacity:
             return f'"contents_l" is {contents:g}; up to the vat\'s "capacity_l" of {capacity:g} is accepted'
         case Transfer(from_vat=one, to_vat=other) if one == other:
             return f'"from_vat" and "to_vat" are both {quoted(one)}; two vats are accepted'

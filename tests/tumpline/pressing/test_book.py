@@ -23,6 +23,7 @@ from tumpline.pressing.entries import (
     Transfer,
     Variety,
     Vat,
+    VatKnown,
 )
 from tumpline.pressing.quantities import Estimate
 from tumpline.pressing.records import CorrectionRecord
@@ -72,6 +73,16 @@ def test_a_vat_s_capacity_stays_known() -> None:
     book.write(0.0, Vat("A", capacity_l=6000.0, contents_l=1200.0))
     assert book.write(500.0, Vat("A"))
     assert book.vats["A"].capacity_l == 6000.0
+
+
+def test_a_vat_that_is_only_made_known_gets_no_juice() -> None:
+    """Its size and contents are known from then on, and juice goes where it went before."""
+    book = Book()
+    book.write(0.0, Vat("A"))
+    assert book.write(10.0, VatKnown("B", 8000.0, 500.0))
+    assert (book.to_vat.at(20.0), book.vats["B"]) == ("A", Vat("B", 8000.0, 500.0))
+    assert book.cellar.stocks(Pours())["B"].volume.value == 0.5
+    assert "holds 8000 L" in str(book.mistake(20.0, Dip("B", 9000.0), Pours()))
 
 
 def test_a_trailer_that_leaves_weighed_takes_no_more_pomace_with_it() -> None:

@@ -17,6 +17,7 @@ PUBLISHED = {
     "load-on": {"load"},
     "load-off": {"load"},
     "vat": {"vat", "capacity_l", "contents_l"},
+    "vat-known": {"vat", "capacity_l", "contents_l"},
     "trailer": {"trailer", "capacity_kg", "net_kg", "to"},
     "dip": {"vat", "volume_l"},
     "transfer": {"from_vat", "to_vat", "volume_l"},

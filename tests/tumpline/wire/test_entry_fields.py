@@ -27,6 +27,7 @@ from tumpline.pressing.entries import (
     Unshelve,
     Variety,
     Vat,
+    VatKnown,
 )
 from tumpline.wire.entry_fields import entry_of
 from tumpline.wire.words import Refused
@@ -61,6 +62,7 @@ _EVERY_KIND: list[tuple[str, dict[str, object], Entry]] = [
     ("trailer", {"trailer": "T2", "capacity_kg": 8000}, Trailer("T2", 8000.0)),
     ("trailer", {"trailer": "T2", "net_kg": 7350.5}, Trailer("T2", None, 7350.5)),
     ("trailer", {"trailer": "T2", "net_kg": 7350.5, "to": "Nether Farm"}, Trailer("T2", None, 7350.5, "Nether Farm")),
+    ("vat-known", {"vat": "V3", "capacity_l": 8000, "contents_l": 0}, VatKnown("V3", 8000.0, 0.0)),
     ("dip", {"vat": "V1", "volume_l": 6150}, Dip("V1", 6150.0)),
     ("transfer", {"from_vat": "V1", "to_vat": "V4", "volume_l": 2500}, Transfer("V1", "V4", 2500.0)),
     ("draw", {"vat": "V4", "volume_l": 900, "to": "The Plough"}, Draw("V4", 900.0, "The Plough")),
@@ -132,6 +134,7 @@ def test_no_kind_was_forgotten() -> None:
         ("sample", {"what": ["juice"], "brix": 12}, '"what" is a list; fruit, juice or pomace is accepted'),
         ("sample", {"what": "juice", "ph": 15}, '"ph" is 15; 0 to 14 is accepted'),
         ("vat", {"vat": "V1", "capacity_l": 100, "contents_l": 101}, '"contents_l" is 101; up to the vat\'s'),
+        ("vat-known", {"vat": "V1", "capacity_l": 100, "contents_l": 101}, '"contents_l" is 101; up to the vat\'s'),
         ("vat", {"vat": "V1", "capacity_l": 0}, '"capacity_l" is 0'),
         ("trailer", {"trailer": "T2", "net_kg": 0}, '"net_kg" is 0'),
         ("dip", {"vat": "V1", "volume_l": -1}, '"volume_l" is -1; a volume from 0 to 10000 m³ is accepted'),
