@@ -93,6 +93,26 @@ def _record(given: argparse.Namespace) -> None:
     _say(f"{count} messages are in {given.output}.")
 
 
+def _notify(given: argparse.Namespace) -> None:
+    from tumpline.app.notify import describe_notices, try_notices
+    from tumpline.app.offline import read_settings
+
+    settings = read_settings(given.config)
+    if given.test:
+        _finish(try_notices(settings, given.config, _say))
+    else:
+        sys.stdout.write(describe_notices(settings, given.config))
+
+
+def _watch(given: argparse.Namespace) -> None:
+    from tumpline.app.offline import read_settings
+    from tumpline.app.watch import watch
+    from tumpline.runtime.clock import Clock
+
+    settings = read_settings(given.config)
+    _finish(watch(settings, given.line, plain=given.plain, clock=Clock(), out=sys.stdout, keys=sys.stdin))
+
+
 def _demo(given: argparse.Namespace) -> None:
     from tumpline.app.demo import Wish, demo
     from tumpline.app.offline import written
@@ -143,7 +163,8 @@ def _count(messages: int) -> None:
 def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(prog="tumpline", description=_ABOUT)
     parser.add_argument("--version", action="version", version=f"tumpline {version('tumpline')}")
-    verbs = parser.add_subparsers(required=True, metavar="demo | run | check | replay | report | record")
+    names = "demo | run | watch | check | replay | report | record | notify"
+    verbs = parser.add_subparsers(required=True, metavar=names)
     verbose = _shared("-v", "--verbose", action="store_true", help="log what helps to find faults")
     config = _shared("--config", type=Path, required=True, metavar="FILE", help="the settings")
     json = _shared("--json", action="store_true", help="print the summary as one JSON document, and nothing else")
@@ -158,12 +179,15 @@ def _parser() -> argparse.ArgumentParser:
     words = "make a store with a season of simulated shifts, to try documents on"
     _demo_season_arguments(verb("demo-season", _demo_season, words))
     verb("run", _run, "run the service until it is told to stop", config)
+    _watch_arguments(verb("watch", _watch, "show a line in this terminal, until q is pressed", config))
     verb("check", _check, "read the settings, say what is wrong with them, list the signals", config)
     words = "work through a recording and print the summary of its last shift"
     _replay_arguments(verb("replay", _replay, words, config, json))
     _report_arguments(verb("report", _report, "write the summaries of stored shifts"))
     tape = verb("record", _record, "write a recording from the broker until told to stop", config)
     _output(tape, "compressed if it ends in .gz or .zst", required=True)
+    told = verb("notify", _notify, "say who is told of alarms and when, or try it", config)
+    told.add_argument("--test", action="store_true", help="send a test notice to every address")
     return parser
 
 
@@ -195,6 +219,11 @@ def _demo_season_arguments(parser: argparse.ArgumentParser) -> None:
     add("--hours", type=_positive, default=2.0, metavar="H", help="length of a shift, more or less (default: 2)")
     add("--seed", type=int, default=1, metavar="N", help="which season (default: 1)")
     add("--jobs", type=_count_of, metavar="N", help="shifts made at a time (default: one a core)")
+
+
+def _watch_arguments(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--line", metavar="ID", help="which line (default: the first)")
+    parser.add_argument("--plain", action="store_true", help="write a sentence for every change instead of drawing")
 
 
 def _replay_arguments(parser: argparse.ArgumentParser) -> None:

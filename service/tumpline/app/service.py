@@ -3,6 +3,7 @@
 import asyncio
 from collections.abc import Callable, Coroutine, Iterable, Mapping
 from contextlib import AsyncExitStack
+from pathlib import Path
 from types import MappingProxyType
 from typing import Any, NoReturn
 
@@ -10,7 +11,9 @@ import structlog
 
 from tumpline.adapters.mqtt import Account, BrokerError, MqttLink
 from tumpline.adapters.sqlite import SqliteStore
+from tumpline.adapters.web.errors import PageError
 from tumpline.adapters.web.page import Page
+from tumpline.adapters.web.words import Plan
 from tumpline.app.errors import CommandError, Status
 from tumpline.app.restart import Restored, catch_up, recall, restore
 from tumpline.pressing.params import LineParams
@@ -94,6 +97,7 @@ class Service:
             return
         await self._open_page(stack, parts)
         self._start_influx(journal, store)
+        self._start_notices()
         tasks.start("postman", parts.postman.run())
         tasks.start("prune", parts.loop.prune())
         looping = tasks.start("loop", parts.loop.run())
@@ -125,14 +129,16 @@ class Service:
             page = Page(
                 board=self.board,
                 desk=desk,
-                host=place.host,
-                port=place.port,
+                place=place,
                 site=self.settings.site,
+                sessions=sessions_file(self.settings),
                 now=self._clock.now,
+                running=self._clock.running,
+                plans={line.id: Plan(line.rated_throughput, line.expected_yield) for line in self.settings.lines},
                 silent_after=SILENT_AFTER * max(1.0, self._clock.speed),
             )
             await stack.enter_async_context(page)
-        except ValueError as error:
+        except PageError as error:
             raise CommandError(Status.BAD_SETTINGS, str(error)) from error
         except OSError as error:
             where = f"{place.host}:{place.port}"
@@ -155,6 +161,16 @@ class Service:
                 token=influx.token() or "",
             )
             self._tasks.start("influx", sender.run())
+
+    def _start_notices(self) -> None:
+        notices = self.settings.notices
+        if notices is not None:
+            from tumpline.app.notify import notice_sender, notice_sinks  # the notification library is large
+
+            sinks = notice_sinks(notices)
+            sender = notice_sender(self.settings, notices, sinks, self.board, self._clock.now)
+            for sink in sinks:
+                self._tasks.start(f"notices {sink.name}", sender.run(sink))
 
 
 class _Parts:
@@ -248,6 +264,11 @@ async def _take_note(journal: Journal, error: LineFailedError) -> NoReturn:
     aside = await journal.count_fault(error.row, str(error))
     what = "The message is set aside; the next start goes on without it." if aside else "The next start tries again."
     raise CommandError(Status.OWN_FAULT, f"{error} {what}") from error
+
+
+def sessions_file(settings: Settings) -> Path:
+    """Where log-ins are kept: beside the store, where this program may write."""
+    return settings.store.path.with_name(f"{settings.store.path.name}.sessions")
 
 
 def _reason(error: OSError) -> str:

@@ -20,7 +20,7 @@ class Rank(NamedTuple):
     """All stops of one name."""
 
     name: str | None
-    count: int
+    stops: int
     seconds: float
     share: float
     """Of the time of all stops, 0 to 1."""

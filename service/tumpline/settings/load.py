@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any, get_args
 
@@ -51,10 +51,14 @@ def load(path: Path, *, secrets: bool = True) -> Settings:
 
 
 def _unreadable_secrets(settings: Settings) -> Iterator[str]:
-    broker, influx = settings.broker, settings.influx
-    places = [("broker.password", broker.password_file, broker.password_env, broker.password)]
+    broker, influx, notices = settings.broker, settings.influx, settings.notices
+    places: list[tuple[str, Path | None, str | None, Callable[[], object]]] = [
+        ("broker.password", broker.password_file, broker.password_env, broker.password)
+    ]
     if influx is not None:
         places.append(("influx.token", influx.token_file, influx.token_env, influx.token))
+    if notices is not None:
+        places.append(("notices.addresses", notices.addresses_file, notices.addresses_env, notices.addresses))
     for key, file, variable, read in places:
         try:
             read()

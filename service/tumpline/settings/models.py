@@ -9,6 +9,7 @@ from typing import Literal, Self
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 from tumpline.pressing.params import LineParams, ResidenceParams
+from tumpline.settings.notices import Notices
 from tumpline.settings.problems import Problem, raise_any
 from tumpline.settings.secrets import read_secret, two_places
 from tumpline.settings.signal import Signal
@@ -23,10 +24,13 @@ from tumpline.settings.values import (
     Name,
     Port,
     Timezone,
+    is_loopback,
 )
 from tumpline.wire.decode import LineWire
 from tumpline.wire.topics import PUBLISHED
+from tumpline.wire.words import did_you_mean, listed, quoted
 
+Role = Literal["look", "operate", "manage"]
 STOP_REASONS = ("cloth", "blocked mill", "no fruit", "vat or trailer change", "cleaning", "break", "repair", "other")
 _FRUIT = ("mill/throughput", "mill/total")
 _JUICE = ("juice/flow", "juice/total")
@@ -43,6 +47,29 @@ class Site(_Table):
     timezone: Timezone = Field(default="UTC", description='an IANA name such as "Europe/London"')
     units: Literal["metric", "imperial"] = Field(default="metric", description='"metric" or "imperial"')
     stop_reasons: tuple[Name, ...] = Field(default=STOP_REASONS, min_length=1, description="a list of words")
+    reason_words: dict[Level, dict[Name, Name]] = Field(
+        default_factory=dict, description='tables by language such as { de = { cloth = "Tuch" } }'
+    )
+
+    def reasons(self, language: str) -> dict[str, str]:
+        """The reasons that a stop may have, as documents have them, each with its word in a language."""
+        words = self.reason_words.get(language, {})
+        return {reason: words.get(reason, reason) for reason in self.stop_reasons}
+
+    @model_validator(mode="after")
+    def _fits_together(self) -> Self:
+        raise_any([*self._words_of_no_reason()])
+        return self
+
+    def _words_of_no_reason(self) -> Iterator[Problem]:
+        for language, words in self.reason_words.items():
+            for reason in words:
+                if reason not in self.stop_reasons:
+                    meant = did_you_mean(reason, self.stop_reasons)
+                    accepted = f"{listed(self.stop_reasons)} is accepted"
+                    yield Problem(
+                        "reason_words", f"has {quoted(reason)} in {language}, no stop reason{meant}; {accepted}"
+                    )
 
 
 class Tls(_Table):
@@ -105,11 +132,40 @@ class Influx(_Table):
         return self
 
 
+class Proxy(_Table):
+    """`[page.proxy]`: a server before the page that knows who is there, and says so in a header."""
+
+    addresses: tuple[Name, ...] = Field(min_length=1, description='a list of addresses such as ["127.0.0.1"]')
+    origin: Name = Field(pattern="^https?://[^/]+$", description='what people type, such as "https://press.example"')
+    user_header: Name = Field(default="Remote-User", description="the name of a header")
+    role: Role = Field(default="look", description='"look", "operate" or "manage"')
+
+
 class Page(_Table):
     """`[page]`: the page that people look at; without the table there is none."""
 
     host: Name = Field(default="127.0.0.1", description="an address of this machine")
     port: Port = Field(default=8080, description="a port from 1 to 65535")
+    language: Literal["en", "de"] = Field(default="en", description='"en" or "de"')
+    people_file: Path | None = Field(default=None, description='a file written by "tumpline person add"')
+    certificate_file: Path | None = Field(default=None, description="a file with the page's certificate")
+    key_file: Path | None = Field(default=None, description="a file with the certificate's key")
+    proxy: Proxy | None = Field(default=None, description="a table")
+
+    @model_validator(mode="after")
+    def _fits_together(self) -> Self:
+        raise_any([*self._nobody_known(), *self._half_a_certificate()])
+        return self
+
+    def _nobody_known(self) -> Iterator[Problem]:
+        if self.people_file is None and self.proxy is None and not is_loopback(self.host):
+            accepted = 'people_file (see "tumpline person add") or [page.proxy] is accepted with it'
+            yield Problem("host", f"lets others reach the page, and nobody could log in; {accepted}")
+
+    def _half_a_certificate(self) -> Iterator[Problem]:
+        if (self.certificate_file is None) != (self.key_file is None):
+            missing = "certificate_file" if self.certificate_file is None else "key_file"
+            yield Problem(missing, "is missing; certificate_file and key_file together are accepted")
 
 
 class Residence(_Table):
@@ -188,6 +244,7 @@ class Settings(_Table):
     broker: Broker = Field(default=Broker(), description="a table")
     store: Store = Field(default=Store(), description="a table")
     influx: Influx | None = Field(default=None, description="a table")
+    notices: Notices | None = Field(default=None, description="a table")
     page: Page | None = Field(default=None, description="a table")
     lines: tuple[Line, ...] = Field(alias="line", description="[[line]] tables")
 

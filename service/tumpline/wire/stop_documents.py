@@ -26,7 +26,7 @@ def stops_by(key: str, stops: Iterable[Document]) -> list[Document]:
     return [
         {
             key: rank.name,
-            "count": rank.count,
+            "count": rank.stops,
             "duration_s": seconds(rank.seconds),
             "share_pct": rounded(PERCENT * rank.share),
             "cumulative_pct": rounded(PERCENT * rank.cumulative),

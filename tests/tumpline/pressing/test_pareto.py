@@ -40,7 +40,7 @@ def test_no_stop_is_no_list() -> None:
 def test_every_stop_is_ranked_once_and_nothing_is_lost(stops: list[Lost]) -> None:
     """Counts and seconds add up to the whole, and the last cumulative share is one."""
     found = pareto(stops)
-    assert sum(rank.count for rank in found) == len(stops)
+    assert sum(rank.stops for rank in found) == len(stops)
     assert abs(sum(rank.seconds for rank in found) - sum(stop.seconds for stop in stops)) < 1e-6
     assert [rank.seconds for rank in found] == sorted((rank.seconds for rank in found), reverse=True)
     assert not found or abs(found[-1].cumulative - 1.0) < 1e-9

@@ -19,9 +19,9 @@ def one(path: Path) -> str:
     [
         (
             "[pge]",
-            'pge is not a setting (did you mean "page"?); site, broker, store, influx, page or line is accepted there.',
+            'pge is not a setting (did you mean "page"?); site, broker, store, influx, notices, page or line is',
         ),
-        ('[site]\nnme = "x"', 'site.nme is not a setting (did you mean "name"?); name, timezone, units or'),
+        ('[site]\nnme = "x"', 'site.nme is not a setting (did you mean "name"?); name, timezone, units, stop_reasons'),
         (
             '[site]\ntimezone = "Europe/Londn"',
             'site.timezone: "Europe/Londn" is no time zone (did you mean "Europe/London"?)',

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from settings_files import FOUR, good
+from settings_files import FOUR, good, problems, written
 from tumpline.pressing.params import ResidenceParams
 from tumpline.settings.secrets import SecretError
 
@@ -84,3 +84,18 @@ def test_counters_alone_are_enough(tmp_path: Path) -> None:
     """Fruit and juice may be known by counters instead of flows."""
     counters = FOUR.replace("mill/throughput", "mill/total").replace("juice/flow", "juice/total")
     assert len(good(tmp_path, signals=counters).lines[0].signals) == 4
+
+
+def test_a_reason_has_a_word_in_every_language_and_one_of_its_own(tmp_path: Path) -> None:
+    """Where a language has no word for it, the site's own stands."""
+    head = '[site]\nstop_reasons = ["cloth", "break"]\nreason_words = { de = { cloth = "Tuch" } }'
+    site = good(tmp_path, head=head).site
+    assert site.reasons("de") == {"cloth": "Tuch", "break": "break"}
+    assert site.reasons("en") == {"cloth": "cloth", "break": "break"}
+
+
+def test_a_word_for_a_reason_that_is_not_in_the_list_is_a_mistake(tmp_path: Path) -> None:
+    """The nearest reason is named."""
+    head = '[site]\nstop_reasons = ["cloth", "break"]\nreason_words = { de = { clot = "Tuch" } }'
+    (sentence,) = problems(written(tmp_path, head=head))
+    assert 'has "clot" in de, no stop reason (did you mean "cloth"?)' in sentence
