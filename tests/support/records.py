@@ -10,9 +10,13 @@ from tumpline.pressing.records import (
     AlarmState,
     Balance,
     Condition,
+    CorrectionRecord,
+    Holding,
     Live,
     LoadRecord,
+    MoveRecord,
     Priority,
+    ProofRecord,
     Share,
     SignalNow,
     SignalRecord,
@@ -54,6 +58,20 @@ VAT = VatRecord(
     acidity=4.5,
     tannin=2.0,
     fruit_class="bittersweet",
+    held=within(7.25, 0.05),
+    holds=(Holding("L-7", "Coppice Farm", within(2.9, 0.02)), Holding("", "", within(4.35, 0.05))),
+    growers=(Holding(None, "Coppice Farm", within(2.9, 0.02)), Holding(None, "", within(4.35, 0.05))),
+    outside=("acidity 4.5 g/L; the site's own bounds are from 5 up to 7.5",),
+)
+MOVE = MoveRecord(SEVEN + 7200.0, "V1", "V4", None, within(2.5, 0.025))
+PROOF = ProofRecord("juice/flow", SEVEN, SEVEN + 600.0, within(0.5, 0.001), within(0.51, 0.002), within(0.98, 0.004))
+CORRECTION = CorrectionRecord(
+    "load-0123456789ab",
+    "load",
+    SEVEN + 9000.0,
+    "N. Vale",
+    {"net_kg": 4120.0, "at": SEVEN},
+    {"net_kg": 4210.0, "at": SEVEN},
 )
 TRAILER = TrailerRecord(
     trailer="T2",
@@ -155,4 +173,7 @@ SUMMARY = Summary(
     ),
     signals=(SignalRecord("mill/throughput", 28700, 28690, 5, 3, 2, 12.0, 11.0),),
     notes=("fog until nine",),
+    moves=(MOVE,),
+    proofs=(PROOF,),
+    corrections=(CORRECTION,),
 )

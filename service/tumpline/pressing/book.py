@@ -219,13 +219,11 @@ class Book(Struct):
             case LoadOff(load=name) if name in self.loads:
                 insort(self.loads[name].offs, at)
             case Vat():
-                known = self.vats.get(entry.vat)
-                self.vats[entry.vat] = _keep_known(entry, known)
+                self._vat(entry)
                 self.to_vat.add(at, entry.vat)
                 return True
             case VatKnown():
-                told = Vat(entry.vat, entry.capacity_l, entry.contents_l)
-                self.vats[entry.vat] = _keep_known(told, self.vats.get(entry.vat))
+                self._vat(Vat(entry.vat, entry.capacity_l, entry.contents_l))
             case Trailer():
                 return self._trailer(at, entry)
             case Sample():
@@ -252,6 +250,12 @@ class Book(Struct):
         page = self.loads.setdefault(entry.load, LoadPage([]))
         insort(page.tickets, Ticket(at, entry), key=lambda ticket: ticket.at)
         self._note_on(entry.load)
+
+    def _vat(self, entry: Vat) -> None:
+        """A vat's capacity stays known when a later entry does not repeat it."""
+        known = self.vats.get(entry.vat)
+        capacity = entry.capacity_l if known is None or entry.capacity_l is not None else known.capacity_l
+        self.vats[entry.vat] = Vat(entry.vat, capacity, entry.contents_l)
 
     def _trailer(self, at: float, entry: Trailer) -> bool:
         known = self.trailers.get(entry.trailer)
@@ -317,10 +321,3 @@ class Book(Struct):
             if name in going or max(page.at, page.on or page.at) > at - (_WAITING if page.on is None else KEPT)
         }
         self.taken = [t for t in self.taken if t.at >= at or t.sample.load in self.loads]
-
-
-def _keep_known(entry: Vat, known: Vat | None) -> Vat:
-    """A vat's capacity stays known when a later entry does not repeat it."""
-    if known is None or entry.capacity_l is not None:
-        return entry
-    return Vat(entry.vat, known.capacity_l, entry.contents_l)

@@ -7,8 +7,8 @@ from typing import NamedTuple
 
 from tumpline.pressing.blend import Bounds, fruit_class
 from tumpline.pressing.book import UNNAMED, Book
-from tumpline.pressing.quantities import Estimate
-from tumpline.pressing.records import Known, MoveRecord, Share, Unknown, VatRecord
+from tumpline.pressing.quantities import Estimate, total
+from tumpline.pressing.records import Holding, Known, MoveRecord, Share, Unknown, VatRecord
 from tumpline.pressing.stock import Stock
 from tumpline.pressing.vats import Moved, Pours, said_to_have_moved
 
@@ -67,9 +67,26 @@ def vat_record(vats: Vats, name: str) -> VatRecord:
         ph=figures["ph"],
         fruit_class=fruit_class(figures["acidity"], figures["tannin"]),
         held=held or Unknown("nobody has said what was in it before"),
-        holds=tuple(Share(load, stock.part(load)) for load in stock.parts),
+        holds=_by_load(vats.book, stock),
+        growers=_by_grower(vats.book, stock),
         outside=tuple(_outside(vats.bounds, figures)),
     )
+
+
+def _by_load(book: Book, stock: Stock) -> tuple[Holding, ...]:
+    return tuple(Holding(load, _grower(book, load), stock.part(load)) for load in stock.parts)
+
+
+def _by_grower(book: Book, stock: Stock) -> tuple[Holding, ...]:
+    parts: dict[str, list[Estimate]] = {}
+    for load in stock.parts:
+        parts.setdefault(_grower(book, load), []).append(stock.part(load))
+    return tuple(Holding(None, grower, total(estimates)) for grower, estimates in parts.items())
+
+
+def _grower(book: Book, load: str) -> str:
+    page = book.loads.get(load)
+    return page.entry.grower if page else ""
 
 
 def _outside(bounds: Iterable[Bounds], figures: dict[str, float | None]) -> Iterable[str]:

@@ -28,11 +28,11 @@ def mistake(
         case Sample(load=str(load)) if load not in growers:
             return _no_load(load, growers)
         case (
-            Vat(vat=vat, contents_l=float(litres))
-            | VatKnown(vat=vat, contents_l=float(litres))
+            Vat(vat=vat, capacity_l=None, contents_l=float(litres))
+            | VatKnown(vat=vat, capacity_l=None, contents_l=float(litres))
             | Dip(vat=vat, volume_l=litres)
         ):
-            return _too_much(vat, litres, capacities.get(vat) if not _has_capacity(entry) else None)
+            return _too_much(vat, litres, capacities.get(vat))
         case Draw(vat=vat, volume_l=litres):
             return _not_in_it(vat, litres, stocks.get(vat))
         case Transfer():
@@ -41,11 +41,6 @@ def mistake(
                 entry.to_vat, entry.volume_l, capacities.get(entry.to_vat), there if there and there.whole else None
             )
     return None
-
-
-def _has_capacity(entry: Entry) -> bool:
-    """An entry that gives the vat another capacity was held against that one when it was read."""
-    return isinstance(entry, Vat | VatKnown) and entry.capacity_l is not None
 
 
 def _no_load(load: str, known: Iterable[str]) -> str:

@@ -135,6 +135,16 @@ class Share(Struct, frozen=True):
     amount: Known
 
 
+class Holding(Struct, frozen=True):
+    """How much of what a vat holds came from one load, or one grower: m³."""
+
+    load: str | None
+    """Empty for juice of no known load; None where it is all of a grower's."""
+    grower: str
+    """Empty where it is not known."""
+    amount: Known
+
+
 class VatRecord(Struct, frozen=True):
     """A vat and the juice that went into it during the shift."""
 
@@ -154,8 +164,10 @@ class VatRecord(Struct, frozen=True):
     ph: float | None = None
     held: Known = Unknown("nobody has said what was in it before")
     """m³ now, with its interval."""
-    holds: tuple[Share, ...] = ()
-    """Whose that is, of this shift or not."""
+    holds: tuple[Holding, ...] = ()
+    """Whose that is, of this shift or not, by load."""
+    growers: tuple[Holding, ...] = ()
+    """The same by grower."""
     outside: tuple[str, ...] = ()
     """Sentences about figures that lie outside the site's own bounds."""
 

@@ -2,9 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
-from tumpline.pressing.records import LoadRecord, Share, StopRecord, TrailerRecord, VatRecord
+from tumpline.pressing.records import (
+    CorrectionRecord,
+    Holding,
+    LoadRecord,
+    MoveRecord,
+    ProofRecord,
+    Share,
+    StopRecord,
+    TrailerRecord,
+    VatRecord,
+)
 from tumpline.wire.figures import (
     LITRES,
     LITRES_PER_TONNE,
@@ -17,6 +27,9 @@ from tumpline.wire.figures import (
     time_or_none,
 )
 from tumpline.wire.times import to_rfc3339
+
+_TIMES = ("at", "start", "end")
+"""Fields of entries that are times."""
 
 
 def load_document(load: LoadRecord, *, fruit: str = "fruit_kg") -> Document:
@@ -47,6 +60,66 @@ def vat_document(vat: VatRecord) -> Document:
         "acidity_g_per_l": rounded_or_none(vat.acidity),
         "tannin_g_per_l": rounded_or_none(vat.tannin),
         "class": vat.fruit_class,
+        "ph": rounded_or_none(vat.ph),
+        **figure("held_l", vat.held, LITRES),
+        "outside": list(vat.outside),
+    }
+
+
+def stock_document(vat: VatRecord) -> Document:
+    """The same, with whose everything is that the vat holds, of this shift or not."""
+    return {
+        **vat_document(vat),
+        "holds": [{"load": part.load or None, **_holding(part)} for part in vat.holds],
+        "growers": [_holding(part) for part in vat.growers],
+    }
+
+
+def _holding(part: Holding) -> Document:
+    return {"grower": part.grower or None, **figure("juice_l", part.amount, LITRES)}
+
+
+def move_document(move: MoveRecord) -> Document:
+    """Juice that left a vat; `to_vat` is null where it left for good."""
+    return {
+        "at": to_rfc3339(move.at),
+        "from_vat": move.vat,
+        "to_vat": move.to_vat,
+        "taken_by": move.taken_by,
+        **figure("juice_l", move.volume, LITRES),
+    }
+
+
+def proof_document(proof: ProofRecord) -> Document:
+    """A meter proved; the amounts in the unit of documents, L or kg."""
+    mass = proof.signal.startswith(("mill/", "pomace/"))
+    unit, factor = ("kg", 1.0) if mass else ("l", LITRES)
+    return {
+        "signal": proof.signal,
+        "start": to_rfc3339(proof.start),
+        "end": to_rfc3339(proof.end),
+        **figure(f"known_{unit}", proof.known, factor),
+        **figure(f"metered_{unit}", proof.metered, factor),
+        **figure("factor", proof.factor),
+    }
+
+
+def correction_document(correction: CorrectionRecord) -> Document:
+    """An entry put right: what it said, what it says, and who changed it."""
+    return {
+        "at": to_rfc3339(correction.at),
+        "by": correction.by,
+        "entry": correction.entry,
+        "kind": correction.kind,
+        "was": _with_times(correction.before),
+        "is": _with_times(correction.after),
+    }
+
+
+def _with_times(fields: Mapping[str, object]) -> Document:
+    return {
+        name: to_rfc3339(value) if name in _TIMES and isinstance(value, float) else value
+        for name, value in fields.items()
     }
 
 

@@ -18,7 +18,16 @@ from tumpline.pressing.records import (
     Summary,
 )
 from tumpline.wire.alarm_documents import alarm_load_document
-from tumpline.wire.book_documents import load_document, stop_document, trailer_document, vat_document
+from tumpline.wire.book_documents import (
+    correction_document,
+    load_document,
+    move_document,
+    proof_document,
+    stock_document,
+    stop_document,
+    trailer_document,
+    vat_document,
+)
 from tumpline.wire.catalogue import kind_of
 from tumpline.wire.figures import (
     LITRES,
@@ -173,11 +182,14 @@ def summary_document(summary: Summary) -> Document:
         "alarms": [alarm_document(alarm, summary.line) for alarm in summary.alarms],
         "alarm_load": alarm_load_document(summary.alarm_load),
         "loads": [load_document(load) for load in summary.loads],
-        "vats": [vat_document(vat) for vat in summary.vats],
+        "vats": [stock_document(vat) for vat in summary.vats],
+        "moves": [move_document(move) for move in summary.moves],
         "trailers": [trailer_document(trailer) for trailer in summary.trailers],
         "balance": _balance_document(summary.balance),
         "signals": [_signal_document(signal) for signal in summary.signals],
         "notes": list(summary.notes),
+        "proofs": [proof_document(proof) for proof in summary.proofs],
+        "corrections": [correction_document(correction) for correction in summary.corrections],
         "caution": CAUTION,
     }
 

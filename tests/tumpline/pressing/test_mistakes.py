@@ -2,7 +2,7 @@
 
 import pytest
 
-from tumpline.pressing.entries import Dip, Draw, Entry, Load, LoadOff, LoadOn, Note, Sample, Transfer, Vat
+from tumpline.pressing.entries import Dip, Draw, Entry, Load, LoadOff, LoadOn, Note, Sample, Transfer, Vat, VatKnown
 from tumpline.pressing.mistakes import mistake
 from tumpline.pressing.quantities import Estimate, limits
 from tumpline.pressing.stock import Stock
@@ -29,6 +29,7 @@ def said_of(entry: Entry) -> str | None:
         (Sample("fruit", brix=12.0, load="43"), "There is no load 43"),
         (Load("41", "Coppice Farm", 4000.0, ()), "Load 41 is in the book already, from Long Acre; another number"),
         (Vat("V1", contents_l=7000.0), "Vat V1 holds 6000 L: 7000 L does not go in"),
+        (VatKnown("V1", contents_l=7000.0), "Vat V1 holds 6000 L: 7000 L does not go in"),
         (Dip("V1", 7000.0), "Vat V1 holds 6000 L: 7000 L does not go in; up to what it has room for is accepted."),
         (Draw("V1", 4100.0), "Vat V1 held 3981 to 4019 L, so 4100 L cannot have left it; up to that is accepted"),
         (Draw("V3", 10.0), "Nobody has said how much vat V3 held before; write a dip of it first"),

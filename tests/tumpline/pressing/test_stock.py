@@ -81,11 +81,15 @@ def test_ph_is_known_until_something_else_comes_in() -> None:
 
 
 _LOADS = st.dictionaries(st.sampled_from("ABCD"), st.floats(0.01, 10.0), min_size=1)
-_STEPS = st.lists(st.tuples(st.sampled_from(["more", "taken", "told"]), st.floats(0.0, 12.0), _LOADS), max_size=8)
+_Step = tuple[str, float, dict[str, float]]
+"""What happens, m³ of it, and of which loads."""
+_STEPS: st.SearchStrategy[list[_Step]] = st.lists(
+    st.tuples(st.sampled_from(["more", "taken", "told"]), st.floats(0.0, 12.0), _LOADS), max_size=8
+)
 
 
 @given(_LOADS, _STEPS)
-def test_the_loads_always_sum_to_what_the_vat_holds(loads: dict[str, float], steps: list[tuple]) -> None:  # type: ignore[type-arg]  # (what, m³, loads)
+def test_the_loads_always_sum_to_what_the_vat_holds(loads: dict[str, float], steps: list[_Step]) -> None:
     """Whatever goes in, leaves, or is dipped, in any order; and no load has less than nothing."""
     vat = holding(**loads)
     for what, volume, more in steps:

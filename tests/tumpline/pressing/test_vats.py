@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tumpline.pressing.entries import Dip, Draw, Entry, Sample, Transfer, Vat
+from tumpline.pressing.entries import Dip, Draw, Entry, Sample, Transfer, Vat, VatKnown
 from tumpline.pressing.quantities import Estimate, limits
 from tumpline.pressing.residence import BIN
 from tumpline.pressing.stock import UNNAMED, Stock
@@ -79,7 +79,7 @@ def test_a_transfer_takes_the_loads_along() -> None:
     """Half of V1 goes to V2, which then gets juice of its own."""
     cellar = Cellar()
     cellar.write(0.0, Vat("V1", contents_l=0.0))
-    cellar.write(1.0, Dip("V2", 0.0))
+    cellar.write(1.0, VatKnown("V2", contents_l=0.0))
     cellar.write(10 * BIN, Transfer("V1", "V2", 50.0))
     poured = pours(cellar, *["A"] * 6, *["B"] * 4, *["B"] * 10, vats={0.0: "V1", 10 * BIN: "V2"})
     stocks = cellar.stocks(poured)

@@ -2,8 +2,17 @@
 
 from msgspec.structs import replace
 
-from records import LOAD, SEVEN, STOP, TRAILER, VAT
-from tumpline.wire.book_documents import load_document, stop_document, trailer_document, vat_document
+from records import CORRECTION, LOAD, MOVE, PROOF, SEVEN, STOP, TRAILER, VAT, within
+from tumpline.wire.book_documents import (
+    correction_document,
+    load_document,
+    move_document,
+    proof_document,
+    stock_document,
+    stop_document,
+    trailer_document,
+    vat_document,
+)
 
 
 def test_a_load_says_what_became_of_it() -> None:
@@ -46,3 +55,36 @@ def test_a_stop_has_a_duration_once_it_is_over() -> None:
     assert (lasting["end"], lasting["duration_s"]) == (None, None)
     assert over["start"] == lasting["start"] == "2026-10-14T07:30:00.000000Z"
     assert STOP.start > SEVEN
+
+
+def test_a_vat_s_stock_is_by_load_and_by_grower() -> None:
+    """Of this shift or not; juice of no known load has neither."""
+    document = stock_document(VAT)
+    assert document["held_l"] == {"value": 7250.0, "low": 7202.5, "high": 7297.5}
+    assert [(part["load"], part["grower"]) for part in document["holds"]] == [("L-7", "Coppice Farm"), (None, None)]
+    assert [part["grower"] for part in document["growers"]] == ["Coppice Farm", None]
+    assert document["growers"][0]["juice_l"]["value"] == 2900.0
+    assert "holds" not in vat_document(VAT)
+
+
+def test_what_left_a_vat_says_where_it_went() -> None:
+    """To another vat, or to whoever took it."""
+    assert (move_document(MOVE)["from_vat"], move_document(MOVE)["to_vat"]) == ("V1", "V4")
+    drawn = move_document(replace(MOVE, to_vat=None, taken_by="The Plough"))
+    assert (drawn["to_vat"], drawn["taken_by"], drawn["juice_l"]["value"]) == (None, "The Plough", 2500.0)
+
+
+def test_a_proof_is_in_the_unit_of_its_meter() -> None:
+    """Litres of juice, kilograms of fruit; the factor has no unit."""
+    document = proof_document(PROOF)
+    assert (document["known_l"]["value"], document["metered_l"]["value"]) == (500.0, 510.0)
+    assert document["factor"] == {"value": 0.98, "low": 0.9762, "high": 0.9838}
+    fruit = proof_document(replace(PROOF, signal="mill/total", known=within(900.0, 1.0)))
+    assert fruit["known_kg"]["value"] == 900.0
+
+
+def test_a_correction_shows_both_versions() -> None:
+    """What it said, what it says, who changed it; times as times."""
+    document = correction_document(CORRECTION)
+    assert (document["by"], document["was"]["net_kg"], document["is"]["net_kg"]) == ("N. Vale", 4120.0, 4210.0)
+    assert document["is"]["at"] == "2026-10-14T07:00:00.000000Z"
