@@ -2,18 +2,26 @@
 
 import asyncio
 import threading
+import time
 from collections.abc import AsyncIterator, Callable, Iterator
 from contextlib import asynccontextmanager, contextmanager
+from pathlib import Path
 from typing import Self
 
 from fake_line import NOW
+from page_style import PLANS
 from tumpline.adapters.web.page import Page
 from tumpline.runtime.board import Board
 from tumpline.runtime.desk import Accepted, Desk
+from tumpline.settings import Page as Place
 from tumpline.settings import Site
 from tumpline.wire.words import Refused
 
 SITE = Site(name="Hollow Lane Cider Works", timezone="Europe/London", stop_reasons=("no fruit", "break"))
+
+
+LOOPBACK = Place(host="127.0.0.1")
+NOWHERE = Path("no-such-file.sessions")
 
 
 class FakeDesk(Desk):
@@ -36,12 +44,24 @@ async def served(
     board: Board,
     *,
     desk: Desk | None = None,
-    host: str = "127.0.0.1",
+    place: Place = LOOPBACK,
     port: int = 0,
+    sessions: Path = NOWHERE,
     now: Callable[[], float] = lambda: NOW,
+    running: Callable[[], float] = time.monotonic,
 ) -> AsyncIterator[Page]:
     """A page that is served and kept up to date within the block."""
-    async with Page(board=board, desk=desk or FakeDesk(), host=host, port=port, site=SITE, now=now) as page:
+    page = Page(
+        board=board,
+        desk=desk or FakeDesk(),
+        place=place.model_copy(update={"port": port}),
+        site=SITE,
+        sessions=sessions,
+        now=now,
+        running=running,
+        plans=PLANS,
+    )
+    async with page:
         running = asyncio.create_task(page.run())
         try:
             yield page
@@ -53,7 +73,8 @@ async def served(
 class LivePage:
     """A page in a thread of its own, within `with`; `stop()` and `start()` keep its address."""
 
-    def __init__(self, *lines: str) -> None:
+    def __init__(self, *lines: str, place: Place = LOOPBACK, sessions: Path = NOWHERE) -> None:
+        self.place, self.sessions = place, sessions
         self.board = Board(lines or ("line-1",))
         self.desk = FakeDesk()
         self.now = NOW
@@ -99,7 +120,8 @@ class LivePage:
 
     async def _serve(self) -> None:
         self._loop, self._over = asyncio.get_running_loop(), asyncio.Event()
-        async with served(self.board, desk=self.desk, port=self._port, now=lambda: self.now) as page:
+        keep = {"desk": self.desk, "place": self.place, "sessions": self.sessions, "now": lambda: self.now}
+        async with served(self.board, port=self._port, **keep) as page:
             self.url = page.url
             self._port = int(page.url.rsplit(":", 1)[1].strip("/"))
             self._ready.set()

@@ -8,26 +8,18 @@ import asyncio
 from collections import deque
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from typing import NamedTuple
+
+import msgspec
 
 from tumpline.pressing.effects import TellAlarm, TellEvent, TellSummary
-from tumpline.pressing.records import AlarmRecord, AlarmState, Live, StopRecord, Summary
+from tumpline.pressing.events import EntryMade
+from tumpline.pressing.logbook import Logbook
+from tumpline.pressing.records import AlarmRecord, AlarmState, Live, StopRecord, Summary, VatRecord
+from tumpline.runtime.ports import RefusedRow
+from tumpline.runtime.trend import LONGEST_SECONDS, Trend
 
-TREND_SECONDS = 1800.0
-
-
-class TrendPoint(NamedTuple):
-    """The computed figures of one moment; their keys carry the unit, and what is not known is absent."""
-
-    at: float
-    figures: Mapping[str, float]
-
-
-class Stood(NamedTuple):
-    """A stretch during which the line stood; `end` is None while it lasts."""
-
-    start: float
-    end: float | None
+PAST_ALARMS = 60
+REFUSALS = 40
 
 
 class LineBoard:
@@ -38,24 +30,30 @@ class LineBoard:
         self.live: Live | None = None
         self.summary: Summary | None = None
         """Of the last shift that ended."""
-        self._points: deque[TrendPoint] = deque()
-        self._stood: dict[str, Stood] = {}
+        self.trend = Trend()
+        self.book = Logbook()
+        self.vats: dict[str, VatRecord] = {}
+        """Every vat by name as it was last seen."""
+        self.refusals: deque[RefusedRow] = deque(maxlen=REFUSALS)
+        """What could not be used, newest first."""
+        self._stops: dict[str, StopRecord] = {}
         self._alarms: dict[str, AlarmRecord] = {}
+        self._past: deque[AlarmRecord] = deque(maxlen=PAST_ALARMS)
 
     @property
-    def trend(self) -> Sequence[TrendPoint]:
-        """The last half hour, oldest first."""
-        return tuple(self._points)
-
-    @property
-    def stood(self) -> Sequence[Stood]:
-        """The stops of the last half hour, oldest first."""
-        return tuple(sorted(self._stood.values(), key=lambda stood: stood.start))
+    def stops(self) -> Sequence[StopRecord]:
+        """The stops of the time that the trend covers, oldest first."""
+        return tuple(sorted(self._stops.values(), key=lambda stop: stop.start))
 
     @property
     def alarms(self) -> Sequence[AlarmRecord]:
         """Every alarm that is not normal."""
         return tuple(self._alarms.values())
+
+    @property
+    def past_alarms(self) -> Sequence[AlarmRecord]:
+        """Alarms that have returned to normal, newest first."""
+        return tuple(self._past)
 
     @property
     def heard(self) -> float | None:
@@ -77,37 +75,40 @@ class LineBoard:
         """Take the line's newest view; its alarms replace those told one by one."""
         self.live = live
         self._alarms = {alarm.name: alarm for alarm in live.alarms}
-        self._note_stop(live.stop, live.at)
+        self._note_stops(live)
+        if live.vat is not None:
+            self.vats[live.vat.vat] = live.vat
 
-    def figures(self, at: float, figures: Mapping[str, float]) -> None:
-        """Append to the trend. A moment not after the newest one is already there."""
-        if self._points and at <= self._points[-1].at:
-            return
-        self._points.append(TrendPoint(at, figures))
-        while self._points[0].at < at - TREND_SECONDS:
-            self._points.popleft()
+    def refuse(self, row: RefusedRow) -> None:
+        """Take what could not be used; the same one twice counts once."""
+        if row not in self.refusals:
+            self.refusals.appendleft(row)
 
     def tell(self, effect: TellEvent | TellAlarm | TellSummary) -> None:
-        """Take an alarm's new state or a shift's summary; other events are not shown."""
+        """Take an alarm's new state, a shift's summary, or that an entry was refused; other events are not shown."""
         match effect:
             case TellAlarm(alarm=alarm):
                 self._alarms.pop(alarm.name, None)
                 if alarm.state is not AlarmState.NORMAL:
                     self._alarms[alarm.name] = alarm
+                elif alarm not in self._past:
+                    self._past.appendleft(alarm)
             case TellSummary(summary=summary):
                 self.summary = summary
+                self.vats |= {vat.vat: vat for vat in summary.vats}
+            case TellEvent(kind="entry.refused", at=at, data={"kind": str(kind), "reason": str(reason)}):
+                self.book.refuse(kind, at, reason)
             case TellEvent():
                 pass
 
-    def _note_stop(self, stop: StopRecord | None, at: float) -> None:
-        for key, stood in self._stood.items():
-            if stood.end is None and (stop is None or key != stop.id):
-                self._stood[key] = Stood(stood.start, at)
-        if stop is not None:
-            self._stood[stop.id] = Stood(stop.start, stop.end)
-        self._stood = {
-            key: stood for key, stood in self._stood.items() if stood.end is None or stood.end > at - TREND_SECONDS
-        }
+    def _note_stops(self, live: Live) -> None:
+        shown = {stop.id: stop for stop in live.stops} | ({live.stop.id: live.stop} if live.stop else {})
+        for key, stop in self._stops.items():
+            if stop.end is None and key not in shown:
+                self._stops[key] = msgspec.structs.replace(stop, end=live.at)
+        self._stops |= shown
+        oldest = live.at - LONGEST_SECONDS
+        self._stops = {key: stop for key, stop in self._stops.items() if stop.end is None or stop.end > oldest}
 
 
 class Board:
@@ -129,17 +130,27 @@ class Board:
     def show(self, line: str, live: Live) -> None:
         """A second of event time is over on this line."""
         self._lines[line].show(live)
-        self._changed()
+        self.changed()
 
     def figures(self, line: str, at: float, figures: Mapping[str, float]) -> None:
         """The line's figures at this moment (keys as in `effects.KeepFigures`)."""
-        self._lines[line].figures(at, figures)
-        self._changed()
+        self._lines[line].trend.add(at, figures)
+        self.changed()
+
+    def enter(self, line: str, made: EntryMade) -> None:
+        """Somebody wrote into this line's book."""
+        self._lines[line].book.take(made)
+        self.changed()
+
+    def refuse(self, row: RefusedRow) -> None:
+        """Something that came for a line could not be used."""
+        self._lines[row.line].refuse(row)
+        self.changed()
 
     def tell(self, effect: TellEvent | TellAlarm | TellSummary, line: str) -> None:
         """Something happened on this line that people want to know."""
         self._lines[line].tell(effect)
-        self._changed()
+        self.changed()
 
     @contextmanager
     def subscribe(self) -> Iterator[asyncio.Event]:
@@ -151,6 +162,7 @@ class Board:
         finally:
             self._watchers.discard(changed)
 
-    def _changed(self) -> None:
+    def changed(self) -> None:
+        """Tell whoever watches."""
         for watcher in self._watchers:
             watcher.set()

@@ -79,6 +79,7 @@ class Dispatch:
                 kind = _KIND_OF[type(event.entry)]
                 entry = EntryRow(line, event.id, kind, event.at, event.arrived, event.by, row.payload)
                 self._outputs.entries.append(entry)
+                self._screen.enter(line, event)
             elif type(event) is ReadingRefused:
                 self._refused(row, step, line, event.signal, event.reason)
             elif type(event) is EntryRefused:
@@ -168,7 +169,9 @@ class Dispatch:
             self._outputs.points.append(alarm_point(line, alarm, at))
 
     def _refused(self, row: Row, step: int, line: str, subject: str, reason: str) -> None:
-        self._outputs.refused.append(RefusedRow(row.seq, step, line, subject, row.arrived, reason, row.payload))
+        refused = RefusedRow(row.seq, step, line, subject, row.arrived, reason, row.payload)
+        self._outputs.refused.append(refused)
+        self._screen.refuse(refused)
 
     def _tell(self, line: str, topic: str, payload: bytes, *, retain: bool) -> None:
         self._outputs.outgoing.append(Outgoing(0, line, topic, payload, retain))

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from typing import NamedTuple, Protocol
 
 from tumpline.pressing.effects import Effect, TellAlarm, TellEvent, TellSummary
-from tumpline.pressing.events import Event
+from tumpline.pressing.events import EntryMade, Event
 from tumpline.pressing.records import Live
 
 
@@ -72,6 +72,12 @@ class Screen(Protocol):
 
     def tell(self, effect: TellEvent | TellAlarm | TellSummary, line: str) -> None:
         """Something happened."""
+
+    def enter(self, line: str, made: EntryMade) -> None:
+        """Somebody wrote into the book."""
+
+    def refuse(self, row: "RefusedRow") -> None:
+        """Something could not be used."""
 
 
 class Broker(Protocol):

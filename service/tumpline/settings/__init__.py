@@ -2,15 +2,18 @@
 
 from tumpline.settings.describe import describe, warnings
 from tumpline.settings.load import SettingsError, load
-from tumpline.settings.models import Broker, Influx, Line, Page, Settings, Site, Store
+from tumpline.settings.models import Broker, Influx, Line, Page, Proxy, Role, Settings, Site, Store
 from tumpline.settings.secrets import SecretError
 from tumpline.settings.signal import Signal
+from tumpline.settings.values import is_loopback
 
 __all__ = [
     "Broker",
     "Influx",
     "Line",
     "Page",
+    "Proxy",
+    "Role",
     "SecretError",
     "Settings",
     "SettingsError",
@@ -18,6 +21,7 @@ __all__ = [
     "Site",
     "Store",
     "describe",
+    "is_loopback",
     "load",
     "warnings",
 ]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ipaddress
 import re
 from typing import Annotated
 from zoneinfo import ZoneInfo, available_timezones
@@ -13,6 +14,16 @@ from tumpline.wire.units import TIME, YIELD, parse_difference, parse_quantity
 from tumpline.wire.words import Refused, did_you_mean, quoted
 
 _PERCENT_OF = re.compile(r"(\d+(?:\.\d*)?|\.\d+)\s*%\s*of\s*(reading|span)", re.ASCII)
+
+
+def is_loopback(host: str) -> bool:
+    """True for a name or an address that only this computer itself can reach."""
+    if host == "localhost":
+        return True
+    try:
+        return ipaddress.ip_address(host.strip("[]")).is_loopback
+    except ValueError:
+        return False
 
 
 def limits_in(unit: str) -> str:

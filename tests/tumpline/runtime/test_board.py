@@ -7,7 +7,7 @@ import pytest
 from fake_line import MINUTE, NOW, alarm, half_hour, live, signals, stop
 from tumpline.pressing.effects import TellAlarm, TellEvent
 from tumpline.pressing.records import AlarmState
-from tumpline.runtime.board import Board, Stood
+from tumpline.runtime.board import Board
 
 
 @pytest.fixture(name="board")
@@ -19,18 +19,6 @@ def test_lines_do_not_mix(board: Board) -> None:
     """What one line shows is not shown on another."""
     board.show("line-1", live())
     assert (board.line("line-1").live, board.line("line-2").live) == (live(), None)
-
-
-def test_the_trend_holds_half_an_hour(board: Board) -> None:
-    """Older figures fall off, and a moment that is there already does not come twice."""
-    half_hour(board)
-    board.figures("line-1", NOW, {"throughput_t_per_h": 9.9})
-    board.figures("line-1", NOW + 60.0, {"throughput_t_per_h": 4.2})
-    trend = board.line("line-1").trend
-    assert trend[0].at >= NOW + 60.0 - 30 * MINUTE
-    assert [point.at for point in trend[-2:]] == [NOW, NOW + 60.0]
-    assert trend[-2].figures["throughput_t_per_h"] < 5.0
-    assert trend[-1].figures == {"throughput_t_per_h": 4.2}
 
 
 def test_a_told_alarm_is_open_until_it_is_normal(board: Board) -> None:
@@ -53,11 +41,11 @@ def test_a_view_brings_the_alarms_that_were_told_before(board: Board) -> None:
 def test_a_stop_lasts_until_the_line_no_longer_shows_it(board: Board) -> None:
     """A stop whose reason was given while it lasted ends when it is gone from the view."""
     board.show("line-1", live(stop=stop(reason="break")))
-    assert board.line("line-1").stood == (Stood(NOW - 6 * MINUTE, None),)
+    assert board.line("line-1").stops == (stop(reason="break"),)
     board.show("line-1", live(at=NOW + 30.0))
-    assert board.line("line-1").stood == (Stood(NOW - 6 * MINUTE, NOW + 30.0),)
-    board.show("line-1", live(at=NOW + 31 * MINUTE))
-    assert board.line("line-1").stood == ()
+    assert board.line("line-1").stops == (stop(reason="break", end=NOW + 30.0),)
+    board.show("line-1", live(at=NOW + 15 * 60 * MINUTE))
+    assert board.line("line-1").stops == ()
 
 
 def test_silence_is_not_taken_for_news(board: Board) -> None:

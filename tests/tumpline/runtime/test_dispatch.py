@@ -75,7 +75,7 @@ def test_the_screen_is_up_to_date_even_where_nothing_is_kept(rig: Rig) -> None:
     """After a restart a screen shows the trend, the alarms and the last shift, and nobody is told twice."""
     rig.dispatch.perform(ROW, "line-1", EFFECTS, keep=False)
     board = rig.board.line("line-1")
-    assert [point.at for point in board.trend] == [ARRIVED]
+    assert [point.at for point in board.trend.last(60.0)] == [ARRIVED]
     assert (board.alarms, board.summary) == ((alarm(),), records.SUMMARY)
     assert not rig.dispatch.gathered
 

@@ -2,9 +2,9 @@
 
 from collections.abc import Iterator, Sequence
 
-from tumpline.adapters.web.words import PRIORITY, Clock, alarm_name, sentence
+from tumpline.adapters.web.words import Style, Words, sentence
 from tumpline.pressing.records import AlarmRecord, AlarmState, Priority
-from tumpline.wire.markup import Html, el, join
+from tumpline.wire.markup import Child, Html, el, join
 
 WAITING = frozenset([AlarmState.UNACKNOWLEDGED, AlarmState.RETURNED_UNACKNOWLEDGED, AlarmState.LATCHED_UNACKNOWLEDGED])
 SET_ASIDE = frozenset([AlarmState.SHELVED, AlarmState.SUPPRESSED, AlarmState.OUT_OF_SERVICE])
@@ -16,18 +16,20 @@ SHAPE = {
 _RANK = {Priority.HIGH: 0, Priority.MEDIUM: 1, Priority.LOW: 2}
 
 
-def draw(alarms: Sequence[AlarmRecord], path: str, clock: Clock, *, now: float) -> Html:
+def draw(alarms: Sequence[AlarmRecord], path: str, style: Style, *, now: float) -> Html:
     """Heading and list; `path` is the line's own, where the forms go."""
+    words = style.words
     waiting = sum(alarm.state in WAITING for alarm in alarms)
-    heading = el("h2", f"Needs you: {waiting}" if waiting else "Needs you", id="needs-title", tabindex=-1)
-    old_note = el("p", "What needs somebody now is not known.", class_="note when-old")
+    title = words("needs.title-count", count=waiting) if waiting else words("needs.title")
+    heading = el("h2", title, id="needs-title", tabindex=-1)
+    old_note = el("p", words("needs.not-known"), class_="note when-old")
     if not alarms:
-        return join(heading, el("p", "No alarm is open.", class_="note when-live"), old_note)
-    items = (_item(alarm, path, clock, now=now, under=under) for alarm, under in _in_order(alarms))
+        return join(heading, el("p", words("needs.none"), class_="note when-live"), old_note)
+    items = (item(alarm, path, style, now=now, under=under) for alarm, under in in_order(alarms))
     return join(heading, old_note, el("ul", *items))
 
 
-def _in_order(alarms: Sequence[AlarmRecord]) -> Iterator[tuple[AlarmRecord, bool]]:
+def in_order(alarms: Sequence[AlarmRecord]) -> Iterator[tuple[AlarmRecord, bool]]:
     """Waiting before seen, sooner before later; a consequence right under its cause, marked True."""
     by_need = sorted(
         alarms,
@@ -57,53 +59,62 @@ def _in_order(alarms: Sequence[AlarmRecord]) -> Iterator[tuple[AlarmRecord, bool
         yield from with_consequences(alarm, False)
 
 
-def _item(alarm: AlarmRecord, path: str, clock: Clock, *, now: float, under: bool) -> Html:
+def item(
+    alarm: AlarmRecord, path: str, style: Style, *, now: float, under: bool, more: Child = None, from_page: str = ""
+) -> Html:
+    """One alarm: how soon, its caution first, its cause, its story, the button, and what a page adds to that."""
+    words = style.words
     key = f"{alarm.name} {alarm.subject or ''} {alarm.raised}"
     waiting = alarm.state in WAITING
     kind = "waiting" if waiting else "seen"
     sign = el("svg", SHAPE[alarm.priority], viewBox="0 0 24 24", class_="sign", aria_hidden="true")
-    how_soon = "Set aside" if alarm.state in SET_ASIDE else PRIORITY[alarm.priority]
-    because = f"Follows from: {alarm.because_of.replace('-', ' ')}." if alarm.because_of else None
+    how_soon = words("priority.aside" if alarm.state in SET_ASIDE else f"priority.{alarm.priority.value}")
+    because = words("needs.follows", name=words.named("alarm", alarm.because_of)) if alarm.because_of else None
     return el(
         "li",
         sign,
         el(
             "div",
-            el("h3", el("span", f"{how_soon}: ", class_="soon"), alarm_name(alarm)),
-            el("p", alarm.caution, class_="caution") if alarm.caution else None,
-            el("p", sentence(alarm.cause), class_="cause"),
+            el("h3", el("span", f"{how_soon}: ", class_="soon"), words.alarm(alarm)),
+            el("p", alarm.caution, class_="caution", lang=words.lines_own) if alarm.caution else None,
+            el("p", sentence(alarm.cause), class_="cause", lang=words.lines_own),
             el("p", because, class_="note") if because else None,
-            el("p", _story(alarm, clock, now=now), class_="note"),
-            _button(alarm, path, key) if waiting else None,
+            el("p", _story(alarm, style, now=now), class_="note"),
+            _button(alarm, f"{path}/acknowledge{from_page and f'?from={from_page}'}", key, words) if waiting else None,
+            more,
         ),
         class_=f"{kind} under" if under else kind,
         data_alarm=key if waiting else None,
     )
 
 
-def _story(alarm: AlarmRecord, clock: Clock, *, now: float) -> str:
+def _story(alarm: AlarmRecord, style: Style, *, now: float) -> str:
     """Since when, until when, seen or set aside by whom."""
+    words, clock = style.words, style.clock
     parts = []
     if alarm.raised is not None:
-        parts.append(f"since {clock.minute(alarm.raised, now=now)}")
+        parts.append(words("needs.since", time=clock.minute(alarm.raised, now=now)))
     if not alarm.active and alarm.cleared is not None:
-        parts.append(f"over since {clock.minute(alarm.cleared, now=now)}")
+        parts.append(words("needs.over", time=clock.minute(alarm.cleared, now=now)))
     if alarm.state is AlarmState.SHELVED and alarm.shelved_until is not None:
-        parts.append(f"set aside until {clock.minute(alarm.shelved_until, now=now)}" + _by(alarm))
+        aside = words("needs.aside", time=clock.minute(alarm.shelved_until, now=now))
+        parts.append(_by(aside, alarm, words))
     elif alarm.acknowledged is not None and alarm.state not in WAITING:
-        parts.append(f"seen {clock.minute(alarm.acknowledged, now=now)}" + _by(alarm))
+        seen = words("needs.seen", time=clock.minute(alarm.acknowledged, now=now))
+        parts.append(_by(seen, alarm, words))
     return ", ".join(parts)
 
 
-def _by(alarm: AlarmRecord) -> str:
-    return f" by {alarm.by}" if alarm.by else ""
+def _by(what: str, alarm: AlarmRecord, words: Words) -> str:
+    return words("needs.by", what=what, name=alarm.by) if alarm.by else what
 
 
-def _button(alarm: AlarmRecord, path: str, key: str) -> Html:
+def _button(alarm: AlarmRecord, action: str, key: str, words: Words) -> Html:
+    name = words("needs.see-name", name=words.alarm(alarm))
     return el(
         "form",
         el("input", type="hidden", name="alarm", value=alarm.name),
-        el("button", "I have seen it", aria_label=f"I have seen it: {alarm_name(alarm)}", data_key=key),
+        el("button", words("needs.see"), aria_label=name, data_key=key),
         method="post",
-        action=f"{path}/acknowledge",
+        action=action,
     )

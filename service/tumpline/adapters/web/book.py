@@ -1,80 +1,89 @@
 """What is on: the load being pressed, the vat its juice goes to, the trailer its pomace goes to."""
 
 from tumpline.adapters.web.figures import LITRES, TONNES, Scale
-from tumpline.adapters.web.words import duration, number
+from tumpline.adapters.web.words import Words, duration
+from tumpline.pressing.entries import Load
 from tumpline.pressing.records import Live, LoadRecord, TrailerRecord, Unknown, VatRecord
 from tumpline.wire.markup import Html, el, join
 
 NEARLY_FULL = 0.9
 
 
-def draw(live: Live | None) -> Html:
+def draw(live: Live | None, words: Words) -> Html:
     """Heading and three rows."""
     if live is None:
-        return join(el("h2", "On the line"), el("p", "Nothing heard yet.", class_="note"))
+        return join(el("h2", words("on.title")), el("p", words("figure.nothing-yet"), class_="note"))
     rows = (
-        _load(live.load, live.load_left),
-        _vat(live.vat, live.vat_full_in),
-        _trailer(live.trailer),
+        _load(live.load, live.load_left, words),
+        _vat(live.vat, live.vat_full_in, words),
+        _trailer(live.trailer, words),
     )
-    return join(el("h2", "On the line"), el("dl", *rows))
+    return join(el("h2", words("on.title")), el("dl", *rows))
 
 
 def _row(term: str, *words: Html | str | None) -> Html:
     return el("div", el("dt", term), el("dd", *words))
 
 
-def _bar(amount: float, room: float, *, warn: bool = True) -> Html:
+def bar(amount: float, room: float, *, warn: bool = True) -> Html:
     """A level as a bar, striped where nearly full; the words beside it say the same."""
     share = min(1.0, max(0.0, amount / room)) if room > 0.0 else 0.0
     fill = el("line", x2=f"{100 * share:.0f}%", y1="50%", y2="50%")
     return el("svg", fill, class_="bar nearly" if warn and share >= NEARLY_FULL else "bar", aria_hidden="true")
 
 
-def _level(scale: Scale, amount: float, room: float) -> str:
-    nearly = ", nearly full" if amount >= NEARLY_FULL * room else ""
-    return f"{scale.number(amount)} of {scale.number(room)} {scale.unit}{nearly}"
+def level(scale: Scale, amount: float, room: float, words: Words) -> str:
+    """`18 400 of 20 000 L, nearly full`."""
+    text = words("on.level", amount=scale.number(amount, words), room=scale.number(room, words), unit=scale.unit)
+    return f"{text}, {words('on.nearly-full')}" if amount >= NEARLY_FULL * room else text
 
 
-def _load(load: LoadRecord | None, left: float | None) -> Html:
-    if load is None:
-        return _row("Load", "none named")
-    name = el("p", f"{load.load}, {load.grower}", class_="what")
-    fruit = el(
-        "p",
-        ", ".join(f"{variety.name} {number(100 * variety.share, 0)}\N{NO-BREAK SPACE}%" for variety in load.varieties),
+def varieties(load: LoadRecord | Load, words: Words) -> str:
+    """`bittersweet 70 %, sharp 30 %`."""
+    return ", ".join(
+        f"{variety.name} {words.number(100 * variety.share, 0)}\N{NO-BREAK SPACE}%" for variety in load.varieties
     )
-    net = f"{TONNES.number(load.net)} t"
+
+
+def _load(load: LoadRecord | None, left: float | None, words: Words) -> Html:
+    if load is None:
+        return _row(words("on.load"), words("on.none"))
+    name = el("p", f"{load.load}, {load.grower}", class_="what")
+    fruit = el("p", varieties(load, words))
+    net = TONNES.number(load.net, words)
     if isinstance(load.milled, Unknown):
-        return _row("Load", name, el("p", f"{net}; milled so far not known: {load.milled.why}"), fruit)
-    milled = f"{TONNES.number(load.milled.value)} of {net} milled"
-    still = "" if left is None else f", {TONNES.number(max(0.0, left))} t left"
-    return _row("Load", name, _bar(load.milled.value, load.net, warn=False), el("p", milled + still), fruit)
+        unknown = words("on.milled-unknown", net=net, why=load.milled.why)
+        return _row(words("on.load"), name, el("p", unknown), fruit)
+    milled = words("on.milled", milled=TONNES.number(load.milled.value, words), net=net)
+    if left is not None:
+        milled += f", {words('on.left', left=TONNES.number(max(0.0, left), words))}"
+    return _row(words("on.load"), name, bar(load.milled.value, load.net, warn=False), el("p", milled), fruit)
 
 
-def _vat(vat: VatRecord | None, full_in: float | None) -> Html:
+def _vat(vat: VatRecord | None, full_in: float | None, words: Words) -> Html:
     if vat is None:
-        return _row("Vat", "none named")
+        return _row(words("on.vat"), words("on.none"))
     name = el("p", vat.vat, class_="what")
-    into = "juice into it not known"
+    into = words("on.vat-unknown")
     if not isinstance(vat.juice, Unknown):
-        into = f"{LITRES.number(vat.juice.value)} L this shift"
+        into = words("on.vat-this-shift", litres=LITRES.number(vat.juice.value, words))
     if vat.contents is None or not vat.capacity:
-        return _row("Vat", name, el("p", f"{into}; level not known"))
-    when = into if full_in is None else f"full in about {duration(full_in)} at this rate"
-    level = _level(LITRES, vat.contents, vat.capacity)
-    return _row("Vat", name, _bar(vat.contents, vat.capacity), el("p", level), el("p", when))
+        return _row(words("on.vat"), name, el("p", words("on.level-unknown", into=into)))
+    when = into if full_in is None else words("on.full-in", duration=duration(full_in))
+    amount = level(LITRES, vat.contents, vat.capacity, words)
+    return _row(words("on.vat"), name, bar(vat.contents, vat.capacity), el("p", amount), el("p", when))
 
 
-def _trailer(trailer: TrailerRecord | None) -> Html:
+def _trailer(trailer: TrailerRecord | None, words: Words) -> Html:
     if trailer is None:
-        return _row("Trailer", "none named")
+        return _row(words("on.trailer"), words("on.none"))
     name = el("p", trailer.trailer, class_="what")
     if isinstance(trailer.pomace, Unknown):
-        return _row("Trailer", name, el("p", f"pomace in it not known: {trailer.pomace.why}"))
+        return _row(words("on.trailer"), name, el("p", words("on.pomace-unknown", why=trailer.pomace.why)))
     pomace = trailer.pomace.value
-    interval = el("p", f"{TONNES.between(trailer.pomace)} t")
+    interval = el("p", f"{TONNES.between(trailer.pomace, words)} t")
     if not trailer.capacity:
-        return _row("Trailer", name, el("p", f"about {TONNES.number(pomace)} t"), interval)
-    level = f"about {_level(TONNES, pomace, trailer.capacity)}"
-    return _row("Trailer", name, _bar(pomace, trailer.capacity), el("p", level), interval)
+        about = words("on.about", what=f"{TONNES.number(pomace, words)} t")
+        return _row(words("on.trailer"), name, el("p", about), interval)
+    amount = words("on.about", what=level(TONNES, pomace, trailer.capacity, words))
+    return _row(words("on.trailer"), name, bar(pomace, trailer.capacity), el("p", amount), interval)

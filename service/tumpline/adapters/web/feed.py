@@ -1,28 +1,31 @@
 """Keeps open pages true: whoever connects gets a whole screen, then what changes, at most twice a second.
 
-A message is put together once for all who watch a line. Who cannot keep up is dropped, comes back, and gets a whole
-screen again.
+A message is put together once for all who look at the same view. Who cannot keep up is dropped, comes back, and gets
+a whole screen again.
 """
 
 import asyncio
-from collections import deque
-from collections.abc import Callable, Sequence
+from collections import defaultdict, deque
+from collections.abc import Callable
 
 import msgspec
 from aiohttp import WSCloseCode, web
 
-from tumpline.adapters.web.screen import Screen
+from tumpline.adapters.web.screen import Screen, View
 
 QUEUE = 64
 HEARTBEAT = 15.0
 CLOSING = 1.0
 """Seconds a browser gets to say goodbye."""
+LOGGED_OUT = 4401
+"""Tells an open page that nobody is logged in there any more."""
 
 
 class Watcher:
     """One open page and the messages it has not been sent yet."""
 
-    def __init__(self, request: web.Request) -> None:
+    def __init__(self, request: web.Request, admitted: Callable[[], bool]) -> None:
+        self.admitted = admitted
         self.socket = web.WebSocketResponse(heartbeat=HEARTBEAT, compress=False, timeout=CLOSING)
         self._transport = request.transport
         self._waiting: deque[str] = deque()
@@ -65,50 +68,59 @@ class Watcher:
 
 
 class Feed:
-    """All open pages of all lines."""
+    """All open pages."""
 
-    def __init__(self, lines: Sequence[str], draw: Callable[[str], Screen], build: str) -> None:
+    def __init__(self, draw: Callable[[View], Screen], build: str) -> None:
         self._draw = draw
         self._build = build
-        self._watchers: dict[str, set[Watcher]] = {line: set() for line in lines}
-        self._told: dict[str, Screen] = {}
-        """What those who watch a line have in front of them."""
+        self._watchers: defaultdict[View, set[Watcher]] = defaultdict(set)
+        self._told: dict[View, Screen] = {}
+        """What those who look at a view have in front of them."""
 
-    async def serve(self, request: web.Request, line: str) -> web.WebSocketResponse:
-        """Tell one open page about a line until it leaves."""
-        watcher = Watcher(request)
+    async def serve(
+        self, request: web.Request, view: View, admitted: Callable[[], bool] = lambda: True
+    ) -> web.WebSocketResponse:
+        """Tell one open page about a view until it leaves, or is no longer admitted."""
+        watcher = Watcher(request, admitted)
         await watcher.socket.prepare(request)
-        screen = self._told.setdefault(line, self._draw(line))
+        if not admitted():
+            await watcher.socket.close(code=LOGGED_OUT)
+            return watcher.socket
+        screen = self._told.setdefault(view, self._draw(view))
         watcher.offer(_message("snap", screen, screen.parts, build=self._build))
-        self._watchers[line].add(watcher)
+        self._watchers[view].add(watcher)
         try:
             await watcher.talk()
         finally:
-            self._leave(line, watcher)
+            self._leave(view, watcher)
         return watcher.socket
 
     def push(self) -> None:
         """Tell every open page what has changed; that nothing has is also worth telling."""
-        for line, watchers in self._watchers.items():
-            if not watchers:
-                continue
-            screen, told = self._draw(line), self._told[line]
-            changed = {key: part for key, part in screen.parts.items() if told.parts[key] != part}
+        for view, watchers in list(self._watchers.items()):
+            screen, told = self._draw(view), self._told[view]
+            changed = {key: part for key, part in screen.parts.items() if told.parts.get(key) != part}
             message = _message("tick", screen, changed)
-            self._told[line] = screen
+            self._told[view] = screen
             for watcher in list(watchers):
                 if not watcher.offer(message):
-                    self._leave(line, watcher)
+                    self._leave(view, watcher)
+
+    async def show_out(self) -> None:
+        """Let those leave who are no longer admitted."""
+        gone = [w for watchers in self._watchers.values() for w in watchers if not w.admitted()]
+        await asyncio.gather(*(watcher.socket.close(code=LOGGED_OUT) for watcher in gone))
 
     async def close(self) -> None:
         """Say goodbye to every open page."""
         watchers = [watcher for group in self._watchers.values() for watcher in group]
         await asyncio.gather(*(w.socket.close(code=WSCloseCode.GOING_AWAY) for w in watchers))
 
-    def _leave(self, line: str, watcher: Watcher) -> None:
-        self._watchers[line].discard(watcher)
-        if not self._watchers[line]:
-            self._told.pop(line, None)
+    def _leave(self, view: View, watcher: Watcher) -> None:
+        self._watchers[view].discard(watcher)
+        if not self._watchers[view]:
+            del self._watchers[view]
+            self._told.pop(view, None)
 
 
 def _message(kind: str, screen: Screen, parts: dict[str, str], *, build: str | None = None) -> str:

@@ -1,22 +1,38 @@
-"""Serves the page, on this computer only, inside the service's own loop."""
+"""Serves the page inside the service's own loop: on this computer to everybody, elsewhere to who may come in."""
 
 import asyncio
-import ipaddress
-from collections.abc import Awaitable, Callable
-from types import TracebackType
+import ssl
+from collections.abc import Callable, Mapping
+from pathlib import Path
+from types import MappingProxyType, TracebackType
 from typing import Self
 
+import structlog
 from aiohttp import hdrs, web
 
-from tumpline.adapters.web import document
+from tumpline.adapters.web import alarms_page, book_page, document, signals_page
+from tumpline.adapters.web.answers import Answers
 from tumpline.adapters.web.assets import Assets, etag_of, known_already, not_modified
+from tumpline.adapters.web.document import Frame
+from tumpline.adapters.web.door import VISITOR, Door
+from tumpline.adapters.web.entering import Entering
+from tumpline.adapters.web.errors import PageError
 from tumpline.adapters.web.feed import Feed
-from tumpline.adapters.web.posts import Posts, page, refuse_other_sites, who
-from tumpline.adapters.web.screen import Screen, Style, draw
-from tumpline.adapters.web.words import Clock
+from tumpline.adapters.web.forms import FORMS
+from tumpline.adapters.web.login import LogIn
+from tumpline.adapters.web.people import People
+from tumpline.adapters.web.posts import Posts
+from tumpline.adapters.web.replies import page
+from tumpline.adapters.web.screen import Screen, View, common, floor
+from tumpline.adapters.web.sessions import Sessions
+from tumpline.adapters.web.trend import Span
+from tumpline.adapters.web.words import Clock, Plan, Style, Words
 from tumpline.runtime.board import Board
 from tumpline.runtime.desk import Desk
-from tumpline.settings import Site
+from tumpline.settings import Page as Place
+from tumpline.settings import Site, is_loopback
+
+log = structlog.get_logger(__name__)
 
 BETWEEN_TICKS = 0.5
 QUIET = 2.0
@@ -34,15 +50,18 @@ HEADERS = {
     hdrs.VARY: "Accept-Encoding, Cookie",
     hdrs.SERVER: "Tumpline",
 }
+SECTIONS = {"alarms": alarms_page.SECTIONS, "book": book_page.SECTIONS, "signals": signals_page.SECTIONS}
+NO_PLANS: Mapping[str, Plan] = MappingProxyType({})
 
 
 class Page:
     """
-    The page of all lines, listening within `async with`.
+    The pages of all lines, listening within `async with`.
 
-    `run()` keeps open pages up to date and never returns: own it as a task. `now` gives event time in seconds;
-    `silent_after` is how many such seconds without a live view mean that there is no data. Raises ValueError for
-    an address beyond this computer, OSError where the port is taken.
+    `run()` keeps open pages up to date and never returns: own it as a task. `now` gives event time in seconds,
+    `running` wall seconds; `silent_after` is how many seconds of event time without a live view mean that there is no
+    data; `sessions` is the file of log-ins. Raises PageError where nobody could log in or
+    a certificate cannot be read, OSError where the port is taken.
     """
 
     def __init__(
@@ -50,49 +69,65 @@ class Page:
         *,
         board: Board,
         desk: Desk,
-        host: str,
-        port: int,
+        place: Place,
         site: Site,
+        sessions: Path,
         now: Callable[[], float],
+        running: Callable[[], float],
+        plans: Mapping[str, Plan] = NO_PLANS,
         silent_after: float = 15.0,
     ) -> None:
-        if not _is_loopback(host):
-            raise ValueError(
-                f"The page cannot listen on {host}: until people can log in, it is only served on this computer "
-                "(127.0.0.1, ::1 or localhost)."
-            )
         self._board = board
-        self._host, self._port = host, port
+        self._place = place
         self._now = now
         self._site_name = site.name
+        words = Words(place.language)
         self._style = Style(
-            clock=Clock(site.timezone),
+            words=words,
+            clock=Clock(site.timezone, words),
             imperial=site.units == "imperial",
             silent_after=silent_after,
             reasons=site.stop_reasons,
+            plans=plans,
         )
         self._assets = Assets()
-        self._feed = Feed(board.lines, self._draw, self._assets.build)
+        self._feed = Feed(self._draw, self._assets.build)
+        self._answers = Answers()
+        people = People(place.people_file) if place.people_file else None
+        kept = Sessions(sessions)
+        self._door = Door(place, people=people, sessions=kept, now=now)
+        self._posts = Posts(
+            desk=desk,
+            answers=self._answers,
+            words=words,
+            known_line=self._line,
+            running=running,
+            changed=board.changed,
+        )
+        routes = [*self._posts.routes()]
+        routes += Entering(board=board, desk=desk, style=self._style, known_line=self._line).routes()
+        if people is not None:
+            routes += LogIn(door=self._door, people=people, sessions=kept, words=words, now=now).routes()
         self._runner = web.AppRunner(
-            self._application(Posts(desk, self._line)),
-            handle_signals=False,
-            access_log=None,
-            shutdown_timeout=STOPPING,
+            self._application(routes), handle_signals=False, access_log=None, shutdown_timeout=STOPPING
         )
 
     @property
     def url(self) -> str:
         """Where the page is; within `async with` only."""
         host, port = self._runner.addresses[0][:2]
-        return f"http://[{host}]:{port}/" if ":" in host else f"http://{host}:{port}/"
+        scheme = "https" if self._place.certificate_file else "http"
+        return f"{scheme}://[{host}]:{port}/" if ":" in host else f"{scheme}://{host}:{port}/"
 
     async def __aenter__(self) -> Self:
         await self._runner.setup()
         try:
-            await web.TCPSite(self._runner, self._host, self._port).start()
+            await web.TCPSite(self._runner, self._place.host, self._place.port, ssl_context=_tls(self._place)).start()
         except OSError:
             await self._runner.cleanup()
             raise
+        if not is_loopback(self._place.host) and not self._place.certificate_file and not self._place.proxy:
+            log.warning("page.in-the-clear", host=self._place.host, accepted="certificate_file, key_file")
         return self
 
     async def __aexit__(
@@ -101,7 +136,10 @@ class Page:
         await self._runner.cleanup()
 
     async def run(self) -> None:
-        """Tell open pages what changes, until cancelled."""
+        """Tell open pages what changes and write down what was answered, until cancelled."""
+        await asyncio.gather(self._tell(), self._settle())
+
+    async def _tell(self) -> None:
         with self._board.subscribe() as changed:
             while True:
                 try:
@@ -113,23 +151,41 @@ class Page:
                 self._feed.push()
                 await asyncio.sleep(BETWEEN_TICKS)
 
-    def _application(self, posts: Posts) -> web.Application:
-        application = web.Application(client_max_size=LARGEST_FORM, middlewares=[_guard])
+    async def _settle(self) -> None:
+        while True:
+            await self._posts.settle()
+            await self._feed.show_out()
+            await asyncio.sleep(BETWEEN_TICKS)
+
+    def _application(self, routes: list[web.RouteDef]) -> web.Application:
+        application = web.Application(client_max_size=LARGEST_FORM, middlewares=[self._door.guard])
         application.add_routes(
             [
                 web.get("/", self._first),
-                web.get("/line/{line}", self._page),
+                web.get("/line/{line}", self._floor),
+                *(web.get(f"/line/{{line}}/{name}", self._list) for name in SECTIONS),
                 web.get("/line/{line}/socket", self._socket),
                 web.get("/static/{name}", self._assets.serve),
-                *posts.routes(),
+                *routes,
             ]
         )
         application.on_response_prepare.append(_add_headers)
         application.on_shutdown.append(self._say_goodbye)
         return application
 
-    def _draw(self, line: str) -> Screen:
-        return draw(self._board.line(line), self._style, now=self._now())
+    def _draw(self, view: View) -> Screen:
+        board, now = self._board.line(view.line), self._now()
+        screen = common(board, self._style, now=now)
+        match view.page:
+            case "alarms":
+                parts = alarms_page.parts(board, self._style, now=now)
+            case "book":
+                parts = book_page.parts(board, self._style)
+            case "signals":
+                parts = signals_page.parts(board, self._style, now=now)
+            case _:
+                parts = floor(board, self._style, view.span, self._answers.of(view.line), now=now)
+        return Screen(screen.old, screen.heard, screen.parts | {key: part.text for key, part in parts.items()})
 
     def _line(self, request: web.Request) -> str:
         line = request.match_info["line"]
@@ -137,21 +193,29 @@ class Page:
             raise web.HTTPNotFound(text=f"There is no line {line!r} here. Lines: {', '.join(self._board.lines)}.")
         return line
 
+    def _view(self, request: web.Request, name: str) -> View:
+        spans = [span for span in Span if span.value == request.query.get("span")]
+        return View(self._line(request), name, spans[0] if spans and name == "floor" else Span.HALF_HOUR)
+
+    def _frame(self, request: web.Request) -> Frame:
+        return Frame(self._style.words, self._site_name, self._board.lines, self._assets.build, request[VISITOR])
+
     async def _first(self, request: web.Request) -> web.Response:
-        return self._show(request, self._board.lines[0])
+        view = View(self._board.lines[0], "floor")
+        return self._answer(request, document.floor_page(self._draw(view), view, self._frame(request)))
 
-    async def _page(self, request: web.Request) -> web.Response:
-        return self._show(request, self._line(request))
+    async def _floor(self, request: web.Request) -> web.Response:
+        view = self._view(request, "floor")
+        return self._answer(request, document.floor_page(self._draw(view), view, self._frame(request)))
 
-    def _show(self, request: web.Request, line: str) -> web.Response:
-        text = document.live_page(
-            self._draw(line),
-            line=line,
-            lines=self._board.lines,
-            site=self._site_name,
-            build=self._assets.build,
-            who=who(request) or None,
-        )
+    async def _list(self, request: web.Request) -> web.Response:
+        view = self._view(request, request.path.rsplit("/", 1)[1])
+        taken = request.query.get("taken", "") in FORMS
+        told = self._style.words("book.taken") if taken else None
+        text = document.list_page(self._draw(view), view, self._frame(request), SECTIONS[view.page], told)
+        return self._answer(request, text)
+
+    def _answer(self, request: web.Request, text: str) -> web.Response:
         etag = etag_of(text.encode())
         if known_already(request, etag):
             return not_modified(etag)
@@ -160,24 +224,13 @@ class Page:
         return response
 
     async def _socket(self, request: web.Request) -> web.WebSocketResponse:
-        line = self._line(request)
-        refuse_other_sites(request)
-        return await self._feed.serve(request, line)
+        name = request.query.get("page", "floor")
+        view = self._view(request, name if name in SECTIONS else "floor")
+        self._door.refuse_other_sites(request)
+        return await self._feed.serve(request, view, lambda: self._door.visitor(request) is not None)
 
     async def _say_goodbye(self, _: web.Application) -> None:
         await self._feed.close()
-
-
-@web.middleware
-async def _guard(
-    request: web.Request, handler: Callable[[web.Request], Awaitable[web.StreamResponse]]
-) -> web.StreamResponse:
-    """Answer only to this computer's own names, so that no foreign name can be pointed here; forms only from here."""
-    if not _is_loopback(request.url.host or ""):
-        raise web.HTTPForbidden(text="This page is only served to this computer, as localhost or 127.0.0.1.")
-    if request.method not in (hdrs.METH_GET, hdrs.METH_HEAD):
-        refuse_other_sites(request)
-    return await handler(request)
 
 
 async def _add_headers(_: web.Request, response: web.StreamResponse) -> None:
@@ -185,10 +238,15 @@ async def _add_headers(_: web.Request, response: web.StreamResponse) -> None:
         response.headers[name] = value
 
 
-def _is_loopback(host: str) -> bool:
-    if host == "localhost":
-        return True
+def _tls(place: Place) -> ssl.SSLContext | None:
+    """How the page is encrypted; None where it is not."""
+    if place.certificate_file is None or place.key_file is None:
+        return None
+    context = ssl.create_default_context(ssl.Purpose.CLIENT_AUTH)
     try:
-        return ipaddress.ip_address(host.strip("[]")).is_loopback
-    except ValueError:
-        return False
+        context.load_cert_chain(place.certificate_file, place.key_file)
+    except OSError as error:
+        why = (error.strerror or str(error)).lower()
+        sentence = f"The page's certificate cannot be used ({why}); a certificate and its key in PEM form are accepted."
+        raise PageError(sentence) from error
+    return context

@@ -1,117 +1,137 @@
-"""What people send from the page: ordinary forms, turned into book entries.
+"""What people send at one touch: that an alarm was seen, why the line stood, who they are.
 
-Nothing here goes to a machine: a form becomes an entry of the shift book, and takes the same way as any other.
+Nothing here goes to a machine: a touch becomes an entry of the shift book, and takes the same way as any other.
 """
 
 from collections.abc import Callable
-from urllib.parse import quote, unquote
 
-from aiohttp import hdrs, web
+import structlog
+from aiohttp import web
 
 from tumpline.adapters.web import document
+from tumpline.adapters.web.answers import HELD, Answer, Answers
+from tumpline.adapters.web.door import LONGEST_NAME, VISITOR, clean, keep_name
+from tumpline.adapters.web.entering import allowed
+from tumpline.adapters.web.replies import field, page, see_other
 from tumpline.adapters.web.screen import line_path
+from tumpline.adapters.web.words import Words
 from tumpline.runtime.desk import Desk
 from tumpline.wire.words import Refused
 
-COOKIE = "tumpline_who"
-COOKIE_SECONDS = 90 * 24 * 3600
-OWN_SITE = frozenset(["same-origin", "none"])
+log = structlog.get_logger(__name__)
+
+ONE_TOUCH = ("acknowledge", "unshelve", "reset", "in-service")
+"""Entries that need nothing but the alarm's name."""
 
 
 class Posts:
-    """The forms of the page."""
+    """The buttons of the page. `running` gives wall seconds; `changed` is called when there is something to show."""
 
-    def __init__(self, desk: Desk, known_line: Callable[[web.Request], str]) -> None:
+    def __init__(
+        self,
+        *,
+        desk: Desk,
+        answers: Answers,
+        words: Words,
+        known_line: Callable[[web.Request], str],
+        running: Callable[[], float],
+        changed: Callable[[], None],
+    ) -> None:
         self._desk = desk
+        self._answers = answers
+        self._words = words
         self._line = known_line
+        self._running = running
+        self._changed = changed
 
     def routes(self) -> list[web.RouteDef]:
         """What is served here."""
         return [
-            web.post("/line/{line}/acknowledge", self._acknowledge),
+            *(web.post(f"/line/{{line}}/{kind}", self._about_alarm) for kind in ONE_TOUCH),
             web.get("/line/{line}/reason", self._ask_reason),
             web.post("/line/{line}/reason", self._reason),
+            web.post("/line/{line}/reason-undo", self._undo),
             web.get("/line/{line}/who", self._ask_who),
             web.post("/line/{line}/who", self._who),
         ]
 
-    async def _acknowledge(self, request: web.Request) -> web.Response:
-        return await self._enter(request, "acknowledge", "alarm")
+    async def settle(self) -> None:
+        """Write down the answers that can no longer be taken back."""
+        for answer in self._answers.due(self._running()):
+            written = await self._desk.submit(answer.line, "reason", answer.body)
+            if isinstance(written, Refused):
+                log.warning("page.answer-refused", line=answer.line, stop=answer.stop, why=written.reason)
+            self._changed()
 
-    async def _reason(self, request: web.Request) -> web.Response:
-        return await self._enter(request, "reason", "stop", "reason")
+    async def _about_alarm(self, request: web.Request) -> web.Response:
+        line, kind = self._line(request), request.path.rsplit("/", 1)[1]
+        body = {"alarm": clean(await field(request, "alarm"))}
+        by = await self._by(request, kind, body)
+        if isinstance(by, web.Response):
+            return by
+        answer = await self._desk.submit(line, kind, {**body, "by": by})
+        back = self._back(request)
+        if isinstance(answer, Refused):
+            return page(
+                document.message_page(self._words, self._words("refused.title"), answer.reason, back=back), status=422
+            )
+        log.info("page.entered", line=line, kind=kind, entry=answer.id, by=by)
+        return self._done(request, back, by)
 
     async def _ask_reason(self, request: web.Request) -> web.Response:
         path = line_path(self._line(request))
         stop = request.query.get("stop", "")
-        return page(document.reason_page(action=f"{path}/reason", back=path, stop=stop))
+        return page(document.reason_page(self._words, action=f"{path}/reason", back=path, stop=stop))
+
+    async def _reason(self, request: web.Request) -> web.Response:
+        line = self._line(request)
+        body = {key: clean(await field(request, key)) for key in ("stop", "reason")}
+        by = await self._by(request, "reason", body)
+        if isinstance(by, web.Response):
+            return by
+        if not body["reason"]:
+            return await self._ask_reason(request)
+        self._answers.hold(Answer(line, body["stop"], body["reason"], by, self._running() + HELD))
+        self._changed()
+        return self._done(request, line_path(line), by)
+
+    async def _undo(self, request: web.Request) -> web.Response:
+        line = self._line(request)
+        allowed(request, "operate")
+        self._answers.take_back(line)
+        self._changed()
+        return see_other(line_path(line))
 
     async def _ask_who(self, request: web.Request) -> web.Response:
         path = line_path(self._line(request))
-        return page(document.name_page(action=f"{path}/who", back=path, kept={}))
+        return page(document.name_page(self._words, action=f"{path}/who", back=path, kept={}))
 
     async def _who(self, request: web.Request) -> web.Response:
         path = line_path(self._line(request))
-        name = clean(await _field(request, "by"))
-        if not name:
-            return page(document.name_page(action=f"{path}/who", back=path, kept={}, refused=NO_NAME), status=422)
-        return _see_other(path, name)
+        by = await self._by(request, "who", {})
+        return by if isinstance(by, web.Response) else self._done(request, path, by)
 
-    async def _enter(self, request: web.Request, kind: str, *fields: str) -> web.Response:
-        """Hand an entry in; without a name, ask for it first and keep what was sent."""
-        line = self._line(request)
-        path = line_path(line)
-        body = {field: clean(await _field(request, field)) for field in fields}
-        given = await _field(request, "by")
-        name = who(request) if given is None else clean(given)
-        if not name:
-            refused = None if given is None else NO_NAME
-            asked = document.name_page(action=f"{path}/{kind}", back=path, kept=body, refused=refused)
-            return page(asked, status=200 if given is None else 422)
-        answer = await self._desk.submit(line, kind, {**body, "by": name})
-        if isinstance(answer, Refused):
-            return page(document.message_page("That was not taken down", answer.reason, back=path), status=422)
-        return _see_other(path, name)
+    async def _by(self, request: web.Request, kind: str, body: dict[str, str]) -> str | web.Response:
+        """Who sends this; or the page that asks for the name first and keeps what was sent."""
+        visitor = allowed(request, "operate")
+        if visitor.proven:
+            return visitor.name
+        given = await field(request, "by")
+        name = visitor.name if given is None and kind != "who" else clean(given)
+        if name:
+            return name
+        path = line_path(self._line(request))
+        refused = None if given is None else self._words("who.none", most=LONGEST_NAME)
+        asked = document.name_page(self._words, action=f"{path}/{kind}", back=path, kept=body, refused=refused)
+        return page(asked, status=200 if given is None else 422)
 
+    def _back(self, request: web.Request) -> str:
+        """The page the button stood on: the alarms', or the line's."""
+        path = line_path(self._line(request))
+        return f"{path}/alarms" if request.query.get("from") == "alarms" else path
 
-NO_NAME = f"A name is needed, of at most {document.LONGEST_NAME} letters."
-
-
-def page(text: str, *, status: int = 200) -> web.Response:
-    """A whole document as an answer."""
-    response = web.Response(text=text, content_type="text/html", status=status)
-    response.enable_compression()
-    return response
-
-
-def who(request: web.Request) -> str:
-    """The name this browser keeps; empty where there is none."""
-    return clean(unquote(request.cookies.get(COOKIE, "")))
-
-
-def clean(text: str | None) -> str:
-    """What was typed, on one line and not longer than a name."""
-    return " ".join("".join(c if c.isprintable() else " " for c in text or "").split())[: document.LONGEST_NAME]
-
-
-def refuse_other_sites(request: web.Request) -> None:
-    """
-    Another site must not make a browser write into the book or listen in.
-
-    A browser says where a form or a socket comes from; what says nothing is no browser.
-    """
-    site = request.headers.get("Sec-Fetch-Site")
-    origin = request.headers.get(hdrs.ORIGIN)
-    if (site is not None and site not in OWN_SITE) or (origin is not None and origin != f"http://{request.host}"):
-        raise web.HTTPForbidden(text="This was sent from another site's page. It is only taken from this page itself.")
-
-
-async def _field(request: web.Request, name: str) -> str | None:
-    value = (await request.post()).get(name)
-    return value if isinstance(value, str) else None
-
-
-def _see_other(path: str, name: str) -> web.Response:
-    response = web.Response(status=303, headers={hdrs.LOCATION: path})
-    response.set_cookie(COOKIE, quote(name), max_age=COOKIE_SECONDS, httponly=True, samesite="Strict")
-    return response
+    def _done(self, request: web.Request, path: str, by: str) -> web.Response:
+        response = see_other(path)
+        if not request[VISITOR].proven:
+            keep_name(response, by)
+        return response

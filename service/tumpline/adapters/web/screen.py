@@ -1,12 +1,15 @@
-"""What one line's screen shows at one moment, as parts that are replaced when they change."""
+"""What one line's screens show at one moment, as parts that are replaced when they change."""
 
+from typing import NamedTuple
 from urllib.parse import quote, urlencode
 
 from msgspec import Struct
 
 from tumpline.adapters.web import alarms, figures, trend
+from tumpline.adapters.web.answers import Answer
 from tumpline.adapters.web.book import draw as draw_book
-from tumpline.adapters.web.words import CONDITION, Clock, duration, sentence
+from tumpline.adapters.web.trend import Span
+from tumpline.adapters.web.words import Style, Words, duration, sentence
 from tumpline.pressing.records import Condition, Live, StopRecord
 from tumpline.runtime.board import LineBoard
 from tumpline.wire.markup import Html, el, join
@@ -35,19 +38,16 @@ BAND: dict[Condition, tuple[str, Html]] = {
 NO_DATA_SHAPE = el("path", d="M12 1A11 11 0 1 1 11.9 1ZM10.5 5V14H13.5V5ZM10.5 16V19H13.5V16Z", fill_rule="evenodd")
 
 
-class Style(Struct, frozen=True):
-    """How this site wants its screens."""
+class View(NamedTuple):
+    """Which screen: whoever looks at the same one is told the same."""
 
-    clock: Clock
-    imperial: bool
-    silent_after: float
-    """Seconds without a live view after which there is no data."""
-    reasons: tuple[str, ...]
-    """One-touch reasons for a stop."""
+    line: str
+    page: str
+    span: Span = Span.HALF_HOUR
 
 
 class Screen(Struct, frozen=True):
-    """One line's screen at one moment."""
+    """One screen at one moment."""
 
     old: bool
     """True where there is no data and everything shown is old."""
@@ -57,107 +57,143 @@ class Screen(Struct, frozen=True):
     """Element id -> its markup."""
 
 
-def line_path(line: str) -> str:
-    """Address of a line's page."""
-    return f"/line/{quote(line, safe='')}"
+def line_path(line: str, *more: str) -> str:
+    """Address of a line's page, or of one below it."""
+    return "/".join(["/line", *(quote(part, safe="") for part in (line, *more))])
 
 
-def draw(board: LineBoard, style: Style, *, now: float) -> Screen:
-    """The whole screen of a line."""
+def common(board: LineBoard, style: Style, *, now: float) -> Screen:
+    """What every screen of a line has: its band, the band that stands in while there is no data, and the link."""
     old = board.is_silent(now, style.silent_after)
     parts = {
-        "band": _band(board.live),
-        "gone": _gone(board, style.clock, now=now),
-        "ask": _ask(board.live, style),
-        "needs": alarms.draw(board.alarms, line_path(board.line), style.clock, now=now),
-        "trend": trend.draw(board, style.clock),
-        "book": draw_book(board.live),
-        "link": _link(board, style.clock, old=old),
+        "band": _band(board.live, style.words),
+        "gone": _gone(board, style, now=now),
+        "link": _link(board, style, old=old),
     }
-    for card in figures.cards(board, style.clock, imperial=style.imperial):
-        parts[f"figure-{card.key}"] = figures.draw(card)
     heard = "" if board.heard is None else style.clock.second(board.heard)
     return Screen(old, heard, {key: part.text for key, part in parts.items()})
 
 
-def _band(live: Live | None) -> Html:
+def floor(board: LineBoard, style: Style, span: Span, answer: Answer | None, *, now: float) -> dict[str, Html]:
+    """The parts of the page on the press floor."""
+    parts = {
+        "ask": ask(board.live, style, answer),
+        "needs": alarms.draw(board.alarms, line_path(board.line), style, now=now),
+        "trend": join(
+            el("h2", style.words("trend.title")), _spans(board.line, span, style.words), trend.draw(board, style, span)
+        ),
+        "book": draw_book(board.live, style.words),
+    }
+    return parts | {f"figure-{card.key}": figures.draw(card) for card in figures.cards(board, style)}
+
+
+def _spans(line: str, chosen: Span, words: Words) -> Html:
+    """How far back, to choose from."""
+    links = (
+        el(
+            "a",
+            words(f"span.{span.value}"),
+            href=f"{line_path(line)}?span={span.value}",
+            aria_current="true" if span is chosen else None,
+            data_key=f"span {span.value}",
+        )
+        for span in Span
+    )
+    return el("p", *links, class_="spans")
+
+
+def _band(live: Live | None, words: Words) -> Html:
     if live is None:
         return join()
     kind, shape = BAND[live.condition]
     if live.condition is Condition.STOPPED and live.stop is not None and live.stop.reason:
         kind = "stand calm"
     how_long = duration(live.at - live.since)
-    return _banner(kind, shape, CONDITION[live.condition], how_long, sentence(_why(live)))
+    why = sentence(_why(live, words))
+    return _banner(kind, shape, words(f"condition.{live.condition.value}"), how_long, why, words.lines_own)
 
 
-def _why(live: Live) -> str:
+def _why(live: Live, words: Words) -> str:
     stop = live.stop
     if stop is None or not stop.reason or stop.end is not None:
         return live.why
-    return f"{stop.reason}; {live.why}"
+    return words("band.with-reason", reason=stop.reason, why=live.why)
 
 
-def _gone(board: LineBoard, clock: Clock, *, now: float) -> Html:
+def _gone(board: LineBoard, style: Style, *, now: float) -> Html:
     """The band that stands in for the other while there is no data; the script fills it in when the link is lost."""
+    words = style.words
     if board.heard is None:
-        return _banner("none", NO_DATA_SHAPE, "No data", "", "Nothing heard from this line yet.")
-    words = f"Last heard {clock.second(board.heard)}. The figures below are old."
-    return _banner("none", NO_DATA_SHAPE, "No data", duration(now - board.heard), words)
+        return _banner("none", NO_DATA_SHAPE, words("band.no-data"), "", words("band.never-heard"))
+    why = words("band.last-heard", time=style.clock.second(board.heard))
+    return _banner("none", NO_DATA_SHAPE, words("band.no-data"), duration(now - board.heard), why)
 
 
-def _banner(kind: str, shape: Html, word: str, how_long: str, why: str) -> Html:
+def _banner(kind: str, shape: Html, word: str, how_long: str, why: str, lang: str | None = None) -> Html:
     return el(
         "div",
         el("svg", shape, viewBox="0 0 24 24", class_="shape", aria_hidden="true"),
         el("p", word, class_="word"),
         el("p", how_long, class_="how-long"),
-        el("p", why, class_="why"),
+        el("p", why, class_="why", lang=lang),
         class_=f"banner {kind}",
     )
 
 
-def _ask(live: Live | None, style: Style) -> Html:
-    """Asks for the reason of a stop while it has none."""
+def ask(live: Live | None, style: Style, answer: Answer | None) -> Html:
+    """Asks for the reason of a stop while it has none; says what was answered while that can be taken back."""
     stop = live.stop if live else None
     if live is None or stop is None or stop.reason:
         return join()
-    path = line_path(live.line)
+    path, words = line_path(live.line), style.words
+    if answer is not None and answer.stop == stop.id:
+        return _answered(answer, stop, path, style, now=live.at)
     buttons = (
         el("button", reason, name="reason", value=reason, data_key=f"reason {reason}") for reason in style.reasons
     )
+    other = f"{path}/reason?{urlencode({'stop': stop.id})}"
     return el(
         "form",
-        el("h2", _question(stop, style.clock, now=live.at), id="ask-title"),
+        el("h2", _question(stop, style, now=live.at), id="ask-title"),
         el("input", type="hidden", name="stop", value=stop.id),
-        el("div", *buttons, _other(path, stop), class_="buttons"),
+        el(
+            "div",
+            *buttons,
+            el("a", words("ask.other"), href=other, class_="button", data_key="reason other"),
+            class_="buttons",
+        ),
         method="post",
         action=f"{path}/reason",
     )
 
 
-def _question(stop: StopRecord, clock: Clock, *, now: float) -> str:
-    start = clock.minute(stop.start, now=now)
-    if stop.end is None:
-        return f"Why does it stand since {start}?"
-    return f"Why did it stand from {start} to {clock.minute(stop.end, now=now)}?"
-
-
-def _other(path: str, stop: StopRecord) -> Html:
+def _answered(answer: Answer, stop: StopRecord, path: str, style: Style, *, now: float) -> Html:
+    told = style.words("ask.answered", start=style.clock.minute(stop.start, now=now), reason=answer.reason)
     return el(
-        "a",
-        "Something else…",
-        href=f"{path}/reason?{urlencode({'stop': stop.id})}",
-        class_="button",
-        data_key="reason other",
+        "form",
+        el("h2", told, id="ask-title"),
+        el("button", style.words("ask.undo"), data_key="reason undo"),
+        method="post",
+        action=f"{path}/reason-undo",
     )
 
 
-def _link(board: LineBoard, clock: Clock, *, old: bool) -> Html:
-    live = board.live
+def _question(stop: StopRecord, style: Style, *, now: float) -> str:
+    start = style.clock.minute(stop.start, now=now)
+    if stop.end is None:
+        return style.words("ask.why-now", start=start)
+    return style.words("ask.why-then", start=start, end=style.clock.minute(stop.end, now=now))
+
+
+def _link(board: LineBoard, style: Style, *, old: bool) -> Html:
+    live, words = board.live, style.words
     if live is None:
-        return join("Nothing heard from this line yet.")
+        return join(words("band.never-heard"))
+    time = style.clock.second(live.at)
     if old:
-        return join(f"No data from the line; page of {clock.second(live.at)}.")
+        return join(words("link.no-data", time=time))
     silent = [signal.name for signal in live.signals if not signal.fresh]
-    heard = f"{len(live.signals)} signals heard." if not silent else f"Not heard: {', '.join(silent)}."
-    return join(f"Live, {clock.second(live.at)}. {heard}")
+    heard = words("link.heard", count=len(live.signals))
+    if silent:
+        heard = words("link.not-heard", names=", ".join(silent))
+    return join(f"{words('link.live', time=time)} {heard}")

@@ -1,24 +1,57 @@
-"""The last half hour as drawings: fruit in, and juice per tonne with its interval.
+"""Fruit in and juice per tonne over time, as drawings with the interval, the stops and the loads.
 
-Lines are drawn in a box of seconds by thousandths that stretches with the page; words stand outside that box, so they
-keep their size.
+Lines are drawn in a box of thousandths that stretches with the page; words stand outside that box, so they keep their
+size.
 """
 
 import math
 from collections.abc import Callable, Sequence
+from enum import Enum
 
+import msgspec
 from msgspec import Struct
 
-from tumpline.adapters.web.words import Clock, duration, number
-from tumpline.runtime.board import TREND_SECONDS, LineBoard, Stood, TrendPoint
+from tumpline.adapters.web.words import Style, Words, duration
+from tumpline.pressing.logbook import Lot
+from tumpline.pressing.records import StopRecord
+from tumpline.runtime.board import LineBoard
+from tumpline.runtime.trend import FINE_SECONDS, LONGEST_SECONDS, TrendPoint
 from tumpline.wire.markup import Html, el, join
 
-WIDTH = int(TREND_SECONDS)
-HEIGHT = 1000
-GAP = 16.0
+SIZE = 1000
+FINE_GAP, COARSE_GAP = 16.0, 200.0
 """Seconds between two points, above which the line is broken: three missed figures."""
 
 Run = list[tuple[float, float]]
+Place = Callable[[float, float], tuple[int, int]]
+
+
+class Span(Enum):
+    """How far back a trend goes."""
+
+    HALF_HOUR = "30min"
+    TWO_HOURS = "2h"
+    SHIFT = "shift"
+
+
+class Window(Struct, frozen=True):
+    """The stretch of time a drawing covers."""
+
+    start: float
+    end: float
+    words: str
+    """`last 30 minutes`."""
+    gap: float = FINE_GAP
+    """Seconds without a figure that break a line."""
+
+    @property
+    def seconds(self) -> float:
+        """Its length."""
+        return self.end - self.start
+
+    def x(self, at: float) -> int:
+        """Thousandths of the width."""
+        return round(SIZE * (min(self.end, max(self.start, at)) - self.start) / self.seconds)
 
 
 class Panel(Struct, frozen=True):
@@ -36,42 +69,62 @@ class Panel(Struct, frozen=True):
     high: float
 
 
-def draw(board: LineBoard, clock: Clock) -> Html:
-    """Heading, both drawings, and the times under them."""
-    points = board.trend
-    title = el("h2", "Last 30 minutes")
-    if not points:
-        return join(title, el("p", "No figures yet.", class_="note"))
-    end = points[-1].at
-    panels = [_fruit(points), _juice_per_tonne(points)]
-    marks = [clock.minute(end - TREND_SECONDS * share) for share in (1.0, 0.5, 0.0)]
+def draw(board: LineBoard, style: Style, span: Span = Span.HALF_HOUR) -> Html:
+    """Both drawings, and the times under them."""
+    newest = board.trend.last(0.0)
+    if not newest:
+        return el("p", style.words("trend.none"), class_="note")
+    window = window_of(board, span, newest[-1].at, style.words)
+    return drawn(board, style, window)
+
+
+def drawn(board: LineBoard, style: Style, window: Window, key: str = "", moment: float | None = None) -> Html:
+    """The drawings of a stretch of time, marked at `moment`; `key` sets ids apart where there are several."""
+    oldest = board.trend.last(0.0)[-1].at - window.start
+    if oldest > FINE_SECONDS:
+        window = msgspec.structs.replace(window, gap=COARSE_GAP)
+    points = [point for point in board.trend.last(oldest) if point.at <= window.end]
+    panels = [_fruit(points, window, style.words), _juice_per_tonne(points, window, style.words)]
+    marks = [style.clock.minute(window.start + window.seconds * share) for share in (0.0, 0.5, 1.0)]
     times = el("p", *(el("span", mark) for mark in marks), class_="times", aria_hidden="true")
-    return join(title, *(_panel(panel, board.stood, end, clock) for panel in panels), times)
+    return join(*(_panel(panel, board, window, style, key, moment) for panel in panels), times)
 
 
-def _fruit(points: Sequence[TrendPoint]) -> Panel:
-    runs = _runs(points, "throughput_t_per_h")
+def window_of(board: LineBoard, span: Span, end: float, words: Words) -> Window:
+    """The stretch of time that a span means now; the shift, or the time there are figures for where it is none."""
+    seconds = {Span.HALF_HOUR: FINE_SECONDS, Span.TWO_HOURS: 7200.0}.get(span)
+    if seconds is None:
+        began = board.live.shift_start if board.live else None
+        first = board.trend.last(LONGEST_SECONDS)[0].at
+        start = max(first, began) if began is not None else first
+        seconds = max(FINE_SECONDS, end - start)
+    return Window(end - seconds, end, words(f"span.{span.value}"))
+
+
+def _fruit(points: Sequence[TrendPoint], window: Window, words: Words) -> Panel:
+    runs = _runs(points, "throughput_t_per_h", window)
     top = max((value for run in runs for _, value in run), default=0.0)
-    return Panel("fruit", "fruit in", "t/h", 1, runs, (), 0.0, _round_up(max(top, 1.0)))
+    return Panel("fruit", words("trend.fruit"), "t/h", 1, runs, (), 0.0, _round_up(max(top, 1.0)))
 
 
-def _juice_per_tonne(points: Sequence[TrendPoint]) -> Panel:
-    runs, lows, highs = (_runs(points, key) for key in ("yield_l_per_t", "yield_low", "yield_high"))
+def _juice_per_tonne(points: Sequence[TrendPoint], window: Window, words: Words) -> Panel:
+    runs, lows, highs = (_runs(points, key, window) for key in ("yield_l_per_t", "yield_low", "yield_high"))
     values = [value for runs_ in (runs, lows, highs) for run in runs_ for _, value in run] or [600.0, 800.0]
     step = _round_up((max(values) - min(values)) / 4.0, at_least=25.0)
     low, high = math.floor(min(values) / step) * step, math.ceil(max(values) / step) * step
     band = list(zip(lows, highs, strict=True)) if len(lows) == len(highs) else []
-    return Panel("yield", "juice per tonne", "L/t", 0, runs, band, max(0.0, low), high if high > low else low + step)
+    high = high if high > low else low + step
+    return Panel("yield", words("trend.yield"), "L/t", 0, runs, band, max(0.0, low), high)
 
 
-def _runs(points: Sequence[TrendPoint], key: str) -> list[Run]:
+def _runs(points: Sequence[TrendPoint], key: str, window: Window) -> list[Run]:
     runs: list[Run] = []
     before = -math.inf
     for point in points:
         value = point.figures.get(key)
         if value is None:
             continue
-        if point.at - before > GAP:
+        if point.at - before > window.gap:
             runs.append([])
         runs[-1].append((point.at, value))
         before = point.at
@@ -85,75 +138,98 @@ def _round_up(value: float, *, at_least: float = 0.0) -> float:
     return next(step * power for step in (1.0, 2.0, 2.5, 5.0, 10.0) if step * power >= value * (1.0 - 1e-9))
 
 
-def _panel(panel: Panel, stood: Sequence[Stood], end: float, clock: Clock) -> Html:
-    start = end - TREND_SECONDS
+def _panel(panel: Panel, board: LineBoard, window: Window, style: Style, key: str, moment: float | None) -> Html:
+    words, id_ = style.words, f"{key}{panel.key}"
 
     def place(at: float, value: float) -> tuple[int, int]:
         share = (value - panel.low) / (panel.high - panel.low)
-        return round(at - start), round(HEIGHT * (1.0 - min(1.0, max(0.0, share))))
+        return window.x(at), round(SIZE * (1.0 - min(1.0, max(0.0, share))))
 
+    stops = [stop for stop in board.stops if stop.end is None or stop.end > window.start]
+    lots = [lot for lot in board.book.lots if lot.on is not None and window.start < lot.on < window.end]
     lines = el(
         "svg",
-        *(_stood_box(stop, start, end) for stop in stood),
-        el("path", d="M0 500H1800", class_="grid"),
+        *(_stood_box(stop, window) for stop in stops),
+        el("path", d="M0 500H1000", class_="grid"),
+        *(el("path", d=f"M{window.x(lot.on or 0.0)} 0V1000", class_="mark") for lot in lots),
+        None if moment is None else el("path", d=f"M{window.x(moment)} 0V1000", class_="moment"),
         *(el("path", d=_outline(low, high, place), class_="interval") for low, high in panel.band),
         *(el("path", d=_path(run, place), class_="line") for run in panel.runs),
-        viewBox=f"0 0 {WIDTH} {HEIGHT}",
+        viewBox=f"0 0 {SIZE} {SIZE}",
         preserveAspectRatio="none",
         width="100%",
         height="100%",
         aria_hidden="true",
     )
+    title = words("trend.drawing", name=panel.name[:1].upper() + panel.name[1:], unit=panel.unit, span=window.words)
+    above = panel.key == "fruit"
     drawing = el(
         "svg",
-        el("title", f"{panel.name.capitalize()}, {panel.unit}, last 30 minutes", id=f"{panel.key}-title"),
-        el("desc", _described(panel, stood, clock), id=f"{panel.key}-desc"),
+        el("title", title, id=f"{id_}-title"),
+        el("desc", _described(panel, stops, style), id=f"{id_}-desc"),
         lines,
-        *(_stood_name(stop, start, end) for stop in stood if panel.key == "fruit"),
+        *(_stood_name(stop, window, words) for stop in stops if above),
+        *(_lot_name(lot, window) for lot in lots if not above),
         class_="plot",
         role="img",
-        aria_labelledby=f"{panel.key}-title",
-        aria_describedby=f"{panel.key}-desc",
+        aria_labelledby=f"{id_}-title",
+        aria_describedby=f"{id_}-desc",
     )
-    return el("div", _scale(panel), drawing, _end(panel, end, place), class_=f"panel {panel.key}")
+    return el("div", _scale(panel, words), drawing, _end(panel, window, place, words), class_=f"panel {panel.key}")
 
 
-def _scale(panel: Panel) -> Html:
+def _scale(panel: Panel, words: Words) -> Html:
     decimals = 0 if panel.high == round(panel.high) and panel.low == round(panel.low) else 1
-    marks = (el("span", number(value, decimals)) for value in (panel.high, panel.low))
+    marks = (el("span", words.number(value, decimals)) for value in (panel.high, panel.low))
     return el("div", *marks, class_="scale", aria_hidden="true")
 
 
-def _end(panel: Panel, end: float, place: Callable[[float, float], tuple[int, int]]) -> Html:
+def _end(panel: Panel, window: Window, place: Place, words: Words) -> Html:
     """The line's name and newest value, level with where the line ends; above the drawing where there is no room."""
     last = panel.runs[-1][-1] if panel.runs else None
-    if last is None or end - last[0] > GAP:
-        value, level = "not known now", 40.0
+    if last is None or window.end - last[0] > window.gap:
+        value, level = words("trend.not-known-now"), 40.0
     else:
-        value = f"{number(last[1], panel.decimals)} {panel.unit}"
-        level = min(72.0, max(18.0, place(*last)[1] / HEIGHT * 100.0))
-    words = el("tspan", panel.name, x="0.4em"), el("tspan", value, x="0.4em", dy="1.2em")
+        value = f"{words.number(last[1], panel.decimals)} {panel.unit}"
+        level = min(72.0, max(18.0, place(*last)[1] / SIZE * 100.0))
+    name = el("tspan", panel.name, x="0.4em"), el("tspan", value, x="0.4em", dy="1.2em")
     return join(
-        el("svg", el("text", *words, y=f"{level:.0f}%"), class_="end", aria_hidden="true"),
+        el("svg", el("text", *name, y=f"{level:.0f}%"), class_="end", aria_hidden="true"),
         el("p", f"{panel.name}: {value}", class_="above", aria_hidden="true"),
     )
 
 
-def _stood_box(stop: Stood, start: float, end: float) -> Html:
-    left, right = max(start, stop.start), end if stop.end is None else min(end, stop.end)
-    return el("rect", x=round(left - start), y=0, width=max(0, round(right - left)), height=HEIGHT, class_="stood")
+def _stood_box(stop: StopRecord, window: Window) -> Html:
+    left, right = window.x(stop.start), SIZE if stop.end is None else window.x(stop.end)
+    return el("rect", x=left, y=0, width=max(0, right - left), height=SIZE, class_="stood")
 
 
-def _stood_name(stop: Stood, start: float, end: float) -> Html | None:
-    left, right = max(start, stop.start), end if stop.end is None else min(end, stop.end)
-    if right - left < 0.16 * TREND_SECONDS:
+def _stood_name(stop: StopRecord, window: Window, words: Words) -> Html | None:
+    end = window.end if stop.end is None else stop.end
+    left, right = window.x(stop.start), window.x(end)
+    if right - left < 0.16 * SIZE:
         return None
-    middle = (0.5 * (left + right) - start) / TREND_SECONDS
-    words = f"stood {duration(right - stop.start)}"
-    return el("text", words, x=f"{100 * middle:.1f}%", y="1.2em", class_="stood-name", aria_hidden="true")
+    text = words("trend.stood", duration=duration(end - stop.start))
+    return el("text", text, x=f"{0.05 * (left + right):.1f}%", y="1.2em", class_="stood-name", aria_hidden="true")
 
 
-def _path(run: Run, place: Callable[[float, float], tuple[int, int]]) -> str:
+def _lot_name(lot: Lot, window: Window) -> Html:
+    """The load that went in at a mark, beside it."""
+    x = window.x(lot.on or 0.0)
+    name = f"{lot.entry.load}, {lot.entry.grower}"
+    right = x > 0.75 * SIZE
+    return el(
+        "text",
+        name,
+        x=f"{x / 10:.1f}%",
+        dx="-0.4em" if right else "0.4em",
+        y="97%",
+        class_="lot-name before" if right else "lot-name",
+        aria_hidden="true",
+    )
+
+
+def _path(run: Run, place: Place) -> str:
     """Relative steps: half the bytes of absolute places."""
     places = [place(*point) for point in run]
     (x, y), *rest = places
@@ -164,17 +240,21 @@ def _path(run: Run, place: Callable[[float, float], tuple[int, int]]) -> str:
     return "".join(steps)
 
 
-def _outline(low: Run, high: Run, place: Callable[[float, float], tuple[int, int]]) -> str:
+def _outline(low: Run, high: Run, place: Place) -> str:
     return _path([*low, *reversed(high)], place) + "z"
 
 
-def _described(panel: Panel, stood: Sequence[Stood], clock: Clock) -> str:
+def _described(panel: Panel, stops: Sequence[StopRecord], style: Style) -> str:
+    words, clock = style.words, style.clock
     values = [value for run in panel.runs for _, value in run]
     if not values:
-        return "Not known in this time."
-    lowest, highest, last = (number(value, panel.decimals) for value in (min(values), max(values), values[-1]))
-    stops = [
-        f"stood from {clock.minute(stop.start)}" + (f" to {clock.minute(stop.end)}" if stop.end else "")
-        for stop in stood
+        return words("trend.not-known")
+    lowest, highest, last = (words.number(value, panel.decimals) for value in (min(values), max(values), values[-1]))
+    stood = [
+        words("trend.stood-from", start=clock.minute(stop.start), end=clock.minute(stop.end))
+        if stop.end is not None
+        else words("trend.stood-since", start=clock.minute(stop.start))
+        for stop in stops
     ]
-    return f"Lowest {lowest}, highest {highest}, last {last} {panel.unit}; {'; '.join(stops) or 'no stops'}."
+    told = "; ".join(stood) or words("trend.no-stops")
+    return words("trend.range", low=lowest, high=highest, last=last, unit=panel.unit, stops=told)

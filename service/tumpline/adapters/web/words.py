@@ -1,49 +1,128 @@
-"""How the page says things: times, durations, numbers, conditions, alarms."""
+"""How the page says things: sentences from a language's file, times, durations, numbers, names of alarms."""
 
+import tomllib
+from collections.abc import Iterator, Mapping
 from datetime import datetime
+from functools import cache
+from importlib.resources import files
 from zoneinfo import ZoneInfo
 
-from tumpline.pressing.records import AlarmRecord, Condition, Priority
+from msgspec import Struct
 
+from tumpline.pressing.records import AlarmRecord
+
+LANGUAGES = ("en", "de")
 THIN_SPACE = "\N{NARROW NO-BREAK SPACE}"
 
-CONDITION = {
-    Condition.PRESSING: "Pressing",
-    Condition.SLOW: "Slow",
-    Condition.STARVED: "No fruit",
-    Condition.BLOCKED: "Blocked",
-    Condition.STOPPED: "Stopped",
-    Condition.FILLING: "Filling",
-    Condition.DRAINING: "Draining",
-    Condition.WASHING: "Washing",
-    Condition.UNKNOWN: "Not known",
-}
-PRIORITY = {Priority.HIGH: "Now", Priority.MEDIUM: "Soon", Priority.LOW: "When you can"}
+
+class Words:
+    """
+    Everything the page says, in one language of `LANGUAGES`.
+
+    `words("band.no-data")` is the sentence under `[band]`, with its `{names}` filled in. What the line itself reports
+    (why it stands, what an alarm rests on) is English in every language.
+    """
+
+    def __init__(self, language: str) -> None:
+        self.language = language
+        self.lines_own = None if language == "en" else "en"
+        """The language of what the line itself reports, where that is not the page's."""
+        self._texts = texts(language)
+
+    def __call__(self, key: str, /, **values: object) -> str:
+        """The text of that key; KeyError where there is none."""
+        return self._texts[key].format(**values)
+
+    def named(self, group: str, name: str) -> str:
+        """The word for something that has a name of its own, such as an alarm; that name where there is none."""
+        return self._texts.get(f"{group}.{name}", name.replace("-", " ").capitalize())
+
+    def number(self, value: float, decimals: int) -> str:
+        """A number with that many decimals, thousands set apart by a thin space, never `-0`."""
+        text = f"{value:,.{decimals}f}".translate({44: THIN_SPACE, 46: self("number.decimal")})
+        return text.lstrip("-") if float(f"{value:.{decimals}f}") == 0.0 else text.replace("-", "\N{MINUS SIGN}")
+
+    def between(self, low: float, high: float, decimals: int) -> str:
+        """`between 698 and 726`, with one more decimal where both ends would read the same."""
+        if self.number(low, decimals) == self.number(high, decimals):
+            decimals += 1
+        return self("number.between", low=self.number(low, decimals), high=self.number(high, decimals))
+
+    def alarm(self, alarm: AlarmRecord) -> str:
+        """`Mill blocked`, `Signal lost: juice/flow`."""
+        name = self.named("alarm", alarm.name)
+        return f"{name}: {alarm.subject}" if alarm.subject else name
 
 
 class Clock:
     """Writes times as the site's wall clock shows them."""
 
-    def __init__(self, timezone: str) -> None:
-        self._zone = ZoneInfo(timezone)
+    def __init__(self, timezone: str, words: Words) -> None:
+        self.zone = ZoneInfo(timezone)
+        self._months = words("time.months").split()
 
     def minute(self, at: float, *, now: float | None = None) -> str:
-        """`10:24`; with the day, `24 Nov 22:10`, where that is not the day of `now`."""
+        """`10:24`; `24 Nov 22:10` where that is not the day of `now`; `01:30 GMT` in the hour that comes twice."""
         when = self._local(at)
+        shown = f"{when:%H:%M}{self._which(when)}"
         if now is None or when.date() == self._local(now).date():
-            return f"{when:%H:%M}"
-        return f"{when.day} {when:%b %H:%M}"
+            return shown
+        return f"{when.day} {self._months[when.month - 1]} {shown}"
 
     def second(self, at: float) -> str:
         """`10:24:07`."""
-        return f"{self._local(at):%H:%M:%S}"
+        when = self._local(at)
+        return f"{when:%H:%M:%S}{self._which(when)}"
 
     def _local(self, at: float) -> datetime:
-        return datetime.fromtimestamp(at, self._zone)
+        return datetime.fromtimestamp(at, self.zone)
+
+    def _which(self, when: datetime) -> str:
+        """The zone's name in the hour that the clocks show twice; else nothing."""
+        twice = when.replace(fold=0).utcoffset() != when.replace(fold=1).utcoffset()
+        return f" {when:%Z}" if twice else ""
+
+
+class Plan(Struct, frozen=True):
+    """What a line is meant to do; SI."""
+
+    throughput: float
+    """kg/s."""
+    extraction: float
+    """m³ of juice per kg of fruit."""
+
+
+class Style(Struct, frozen=True):
+    """How this site wants its screens."""
+
+    words: Words
+    clock: Clock
+    imperial: bool
+    silent_after: float
+    """Seconds without a live view after which there is no data."""
+    reasons: tuple[str, ...]
+    """One-touch reasons for a stop."""
+    plans: Mapping[str, Plan]
+    """By line."""
+
+
+@cache
+def texts(language: str) -> Mapping[str, str]:
+    """Every text of a language by its key, such as `band.no-data`."""
+    source = files("tumpline.adapters.web") / "languages" / f"{language}.toml"
+    return dict(_flat(tomllib.loads(source.read_text(encoding="utf-8")), ""))
+
+
+def _flat(table: Mapping[str, object], before: str) -> Iterator[tuple[str, str]]:
+    for key, value in table.items():
+        if isinstance(value, dict):
+            yield from _flat(value, f"{before}{key}.")
+        else:
+            yield f"{before}{key}", str(value)
 
 
 def duration(seconds: float) -> str:
-    """`40 s`, `6 min`, `1 h 42`, `2 d 3 h`: whole units that have passed."""
+    """`40 s`, `6 min`, `1 h 42`, `2 d 3 h`: whole units that have passed, the same in every language."""
     whole = max(0, int(seconds))
     if whole < 60:
         return f"{whole} s"
@@ -54,26 +133,7 @@ def duration(seconds: float) -> str:
     return f"{whole // 86400} d {whole % 86400 // 3600} h"
 
 
-def number(value: float, decimals: int) -> str:
-    """A number with that many decimals, thousands set apart by a thin space, never `-0`."""
-    text = f"{value:,.{decimals}f}".replace(",", THIN_SPACE)
-    return text.lstrip("-") if float(f"{value:.{decimals}f}") == 0.0 else text.replace("-", "\N{MINUS SIGN}")
-
-
-def between(low: float, high: float, decimals: int) -> str:
-    """`between 698 and 726`, with one more decimal where both ends would read the same."""
-    if number(low, decimals) == number(high, decimals):
-        decimals += 1
-    return f"between {number(low, decimals)} and {number(high, decimals)}"
-
-
 def sentence(clause: str) -> str:
     """A clause with a capital and a full stop."""
     text = clause.strip()
-    return text[:1].upper() + text[1:] + ("" if text.endswith((".", "!", "?")) else ".")
-
-
-def alarm_name(alarm: AlarmRecord) -> str:
-    """`Mill blocked`, `Signal lost: juice/flow`."""
-    name = alarm.name.replace("-", " ").capitalize()
-    return f"{name}: {alarm.subject}" if alarm.subject else name
+    return text[:1].upper() + text[1:] + ("" if text.endswith((".", "!", "?", "…")) else ".")

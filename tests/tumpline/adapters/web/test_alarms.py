@@ -3,14 +3,14 @@
 import re
 
 from fake_line import CAUTION, MINUTE, NOW, alarm, blocked
+from page_style import style
 from tumpline.adapters.web.alarms import draw
-from tumpline.adapters.web.words import Clock
 from tumpline.pressing.records import AlarmRecord, AlarmState, Priority
 
 
 def shown(*alarms: AlarmRecord) -> str:
     """The list's markup."""
-    return draw(alarms, "/line/line-1", Clock("Europe/London"), now=NOW).text
+    return draw(alarms, "/line/line-1", style(), now=NOW).text
 
 
 def headings(markup: str) -> list[str]:
@@ -29,7 +29,7 @@ def test_what_waits_comes_first_and_a_consequence_stands_under_its_cause() -> No
     made = shown(*blocked().alarms)
     assert headings(made) == ["Now: Mill blocked", "Soon: Juice low", "When you can: Vat nearly full: 3"]
     assert "Needs you: 2<" in made
-    assert "Follows from: mill blocked." in made
+    assert "Follows from: Mill blocked." in made
 
 
 def test_only_what_nobody_has_seen_has_a_button() -> None:

@@ -1,8 +1,8 @@
 """Figures carry their interval, or a dash and the reason."""
 
 from fake_line import NOW, about, live, signals, unknown
+from page_style import style
 from tumpline.adapters.web.figures import Card, cards, draw
-from tumpline.adapters.web.words import Clock
 from tumpline.pressing.records import Live, Unknown
 from tumpline.runtime.board import LineBoard
 
@@ -12,7 +12,7 @@ def shown(view: Live | None, *, imperial: bool = False) -> dict[str, Card]:
     board = LineBoard("line-1")
     if view is not None:
         board.show(view)
-    return {card.key: card for card in cards(board, Clock("Europe/London"), imperial=imperial)}
+    return {card.key: card for card in cards(board, style(imperial=imperial))}
 
 
 def test_figures_are_in_the_units_of_the_trade() -> None:

@@ -8,19 +8,22 @@ import pytest
 
 from fake_line import live, stopped
 from live_page import FakeDesk, served
+from tumpline.adapters.web import page as web_page
 from tumpline.runtime.board import Board
 
 Send = Callable[..., Awaitable[tuple[int, str]]]
 
 
-def with_page(scenario: Callable[[Send, FakeDesk], Awaitable[None]]) -> None:
+def with_page(
+    scenario: Callable[[Send, FakeDesk], Awaitable[None]], running: Callable[[], float] = lambda: 0.0
+) -> None:
     """Run a scenario with a way to send forms, by a browser that keeps its cookies."""
 
     async def run() -> None:
         board, desk = Board(["line-1"]), FakeDesk()
         board.show("line-1", stopped())
         jar = aiohttp.CookieJar(unsafe=True)
-        async with served(board, desk=desk) as page, aiohttp.ClientSession(cookie_jar=jar) as client:
+        async with served(board, desk=desk, running=running) as page, aiohttp.ClientSession(cookie_jar=jar) as client:
 
             async def send(path: str, headers: dict[str, str] | None = None, **form: str) -> tuple[int, str]:
                 url = page.url.rstrip("/") + path
@@ -50,17 +53,29 @@ def test_an_acknowledgement_is_entered_with_the_name() -> None:
     with_page(scenario)
 
 
-def test_a_reason_is_entered_for_its_stop() -> None:
-    """The stop's id and the reason reach the book."""
+def test_a_reason_is_entered_when_it_can_no_longer_be_taken_back(monkeypatch: pytest.MonkeyPatch) -> None:
+    """For ten seconds a wrong touch costs nothing; then the stop's id and the reason reach the book, once."""
+    monkeypatch.setattr(web_page, "BETWEEN_TICKS", 0.01)
+    wall = [0.0]
 
     async def scenario(send: Send, desk: FakeDesk) -> None:
         await send("/line/line-1/reason", stop="stop-7", reason="no fruit", by="Ada")
-        assert desk.taken == [("line-1", "reason", {"stop": "stop-7", "reason": "no fruit", "by": "Ada"})]
+        await send("/line/line-1/reason-undo")
+        wall[0] = 20.0
+        await send("/line/line-1/reason", stop="stop-7", reason="break")
+        wall[0] = 29.0
+        await asyncio.sleep(0.05)  # five rounds in which nothing is due
+        assert desk.taken == []
+        wall[0] = 31.0
+        async with asyncio.timeout(10.0):
+            while not desk.taken:
+                await asyncio.sleep(0.01)
+        assert desk.taken == [("line-1", "reason", {"stop": "stop-7", "reason": "break", "by": "Ada"})]
 
-    with_page(scenario)
+    with_page(scenario, running=lambda: wall[0])
 
 
-@pytest.mark.parametrize("name", ["", "   ", "\x00\x07"])
+@pytest.mark.parametrize("name", ["", "   ", "\n"])
 def test_an_empty_name_is_asked_for_again(name: str) -> None:
     """Nothing is entered without a name, and the page says why."""
 

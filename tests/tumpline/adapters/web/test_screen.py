@@ -5,20 +5,24 @@ import re
 import pytest
 
 from fake_line import MINUTE, NOW, live, signals, stop, stopped
-from tumpline.adapters.web.screen import Screen, Style, draw
-from tumpline.adapters.web.words import Clock
+from page_style import style
+from tumpline.adapters.web.answers import Answer
+from tumpline.adapters.web.screen import Screen, common, floor
+from tumpline.adapters.web.trend import Span
 from tumpline.pressing.records import Condition, Live
 from tumpline.runtime.board import LineBoard
 
-STYLE = Style(clock=Clock("Europe/London"), imperial=False, silent_after=15.0, reasons=("no fruit", "break"))
+STYLE = style()
 
 
-def screen(view: Live | None, *, now: float = NOW) -> Screen:
+def screen(view: Live | None, *, now: float = NOW, answer: Answer | None = None) -> Screen:
     """The screen of a line with that view."""
     board = LineBoard("line-1")
     if view is not None:
         board.show(view)
-    return draw(board, STYLE, now=now)
+    screen = common(board, STYLE, now=now)
+    parts = floor(board, STYLE, Span.HALF_HOUR, answer, now=now)
+    return Screen(screen.old, screen.heard, screen.parts | {key: part.text for key, part in parts.items()})
 
 
 def text(part: str) -> str:

@@ -3,23 +3,27 @@
 import pytest
 
 from fake_line import NOW, alarm
-from tumpline.adapters.web.words import THIN_SPACE, Clock, alarm_name, between, duration, number, sentence
+from tumpline.adapters.web.words import THIN_SPACE, Clock, Words, duration, sentence
+
+WORDS = Words("en")
 
 
 def test_times_are_the_sites_own() -> None:
     """The wall clock of the site is shown, summer time included."""
-    assert (Clock("Europe/London").second(NOW), Clock("UTC").minute(NOW)) == ("10:24:07", "09:24")
+    assert (Clock("Europe/London", WORDS).second(NOW), Clock("UTC", WORDS).minute(NOW)) == ("10:24:07", "09:24")
 
 
-def test_the_hour_that_comes_twice_is_shown_as_the_wall_shows_it() -> None:
-    """At the end of summer time, 25 October 2026, 01:30 UTC and 00:30 UTC both read 01:30 in London."""
+def test_the_hour_that_comes_twice_names_its_zone() -> None:
+    """At the end of summer time, 25 October 2026, 00:30 and 01:30 UTC both read 01:30 in London."""
     before, after = 1792888200.0, 1792891800.0
-    assert [Clock("Europe/London").minute(at) for at in (before, after)] == ["01:30", "01:30"]
+    clock = Clock("Europe/London", WORDS)
+    assert [clock.minute(at) for at in (before, after)] == ["01:30 BST", "01:30 GMT"]
+    assert clock.minute(after + 3600.0) == "02:30"
 
 
 def test_another_day_is_named() -> None:
     """A time of yesterday cannot be taken for today's."""
-    assert Clock("Europe/London").minute(NOW - 86400.0, now=NOW) == "13 Oct 10:24"
+    assert Clock("Europe/London", WORDS).minute(NOW - 86400.0, now=NOW) == "13 Oct 10:24"
 
 
 @pytest.mark.parametrize(
@@ -33,12 +37,15 @@ def test_durations_are_whole_units(seconds: float, words: str) -> None:
 
 def test_numbers_are_written_for_people() -> None:
     """Thousands stand apart, a minus is a minus, and there is no negative zero."""
-    assert [number(v, 1) for v in (10025.04, -2.5, -0.04)] == [f"10{THIN_SPACE}025.0", "−2.5", "0.0"]
+    assert [WORDS.number(v, 1) for v in (10025.04, -2.5, -0.04)] == [f"10{THIN_SPACE}025.0", "−2.5", "0.0"]
 
 
 def test_an_interval_never_looks_like_a_point() -> None:
     """Ends that would read the same get one more decimal."""
-    assert (between(698.2, 726.4, 0), between(705.8, 706.3, 0)) == ("between 698 and 726", "between 705.8 and 706.3")
+    assert (WORDS.between(698.2, 726.4, 0), WORDS.between(705.8, 706.3, 0)) == (
+        "between 698 and 726",
+        "between 705.8 and 706.3",
+    )
 
 
 def test_a_clause_becomes_a_sentence() -> None:
@@ -49,4 +56,4 @@ def test_a_clause_becomes_a_sentence() -> None:
 def test_an_alarm_names_what_it_is_about() -> None:
     """The subject stands beside the name where there is one."""
     lost = alarm(name="signal-lost", subject="juice/flow")
-    assert [alarm_name(a) for a in (alarm(), lost)] == ["Mill blocked", "Signal lost: juice/flow"]
+    assert [WORDS.alarm(a) for a in (alarm(), lost)] == ["Mill blocked", "Signal lost: juice/flow"]

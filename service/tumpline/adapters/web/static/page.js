@@ -6,6 +6,7 @@
   const SILENT_MS = 10_000; // the service speaks at least every 2.5 s
   const FIRST_WAIT_MS = 500;
   const LONGEST_WAIT_MS = 4000;
+  const LOGGED_OUT = 4401;
 
   const main = document.querySelector("main");
   const byId = (id) => document.getElementById(id);
@@ -16,6 +17,8 @@
   let lostAt = null;
   let wait = FIRST_WAIT_MS;
   let silence = 0;
+
+  const filled = (name, words) => main.dataset[name].replace(/\{\w+\}/, words);
 
   // ---- saying: only the state, the link and new alarms speak
 
@@ -85,10 +88,8 @@
   const showLost = () => {
     const gone = byId("gone");
     gone.querySelector(".how-long").textContent = duration(performance.now() - lostAt);
-    gone.querySelector(".why").textContent = heard
-      ? `Link lost. Last heard ${heard}. The figures below are old.`
-      : "Link lost. Nothing heard from this line yet.";
-    byId("link").textContent = "Link lost, trying again.";
+    gone.querySelector(".why").textContent = heard ? filled("lost", heard) : main.dataset.lostUnheard;
+    byId("link").textContent = main.dataset.trying;
   };
 
   const lose = () => {
@@ -128,7 +129,7 @@
       silence = setTimeout(end, SILENT_MS);
     };
     listen();
-    socket.onclose = end;
+    socket.onclose = ({ code }) => (code === LOGGED_OUT ? location.reload() : end());
     socket.onmessage = (event) => {
       if (over) return;
       listen();
@@ -150,23 +151,24 @@
   document.addEventListener("submit", (event) => {
     if (lostAt === null) return;
     event.preventDefault();
-    say("No link: this was not sent.");
-    byId("link").textContent = "No link: this was not sent.";
+    say(main.dataset.notSent);
+    byId("link").textContent = main.dataset.notSent;
   });
 
-  byId("read-out").addEventListener("click", () => {
+  byId("read-out")?.addEventListener("click", () => {
     const words = [...document.querySelectorAll(".figures .card")].map((card) => card.innerText.replace(/\s+/g, " "));
-    say(`${main.classList.contains("old") ? "Old figures. " : ""}${words.join(". ")}`);
+    const figures = words.join(". ");
+    say(main.classList.contains("old") ? filled("oldFigures", figures) : figures);
   });
 
-  byId("hold").addEventListener("click", (event) => {
+  byId("hold")?.addEventListener("click", (event) => {
     held = !held;
     main.classList.toggle("held", held);
     event.target.setAttribute("aria-pressed", String(held));
-    event.target.textContent = held ? `Held at ${heard}: go on` : "Hold";
+    event.target.textContent = held ? filled("held", heard) : main.dataset.hold;
     placeAll();
   });
 
-  byId("read-out").hidden = byId("hold").hidden = false;
+  for (const tool of document.querySelectorAll("#read-out, #hold")) tool.hidden = false;
   connect();
 })();

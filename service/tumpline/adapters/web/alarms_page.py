@@ -1,0 +1,118 @@
+"""The alarms' page: what needs somebody, what followed from it, the line around that moment; then what was."""
+
+from tumpline.adapters.web import trend
+from tumpline.adapters.web.alarms import in_order, item
+from tumpline.adapters.web.screen import line_path
+from tumpline.adapters.web.trend import Window
+from tumpline.adapters.web.words import Style, duration, sentence
+from tumpline.pressing.records import AlarmRecord, AlarmState
+from tumpline.runtime.board import LineBoard
+from tumpline.runtime.trend import FINE_SECONDS
+from tumpline.wire.markup import Html, el, join
+
+SECTIONS = ("needs", "was")
+BEFORE, AFTER = 600.0, 300.0
+"""s of the trend shown before and after an alarm was raised."""
+BACK = {
+    AlarmState.SHELVED: "unshelve",
+    AlarmState.OUT_OF_SERVICE: "in-service",
+    AlarmState.LATCHED_UNACKNOWLEDGED: "reset",
+    AlarmState.LATCHED_ACKNOWLEDGED: "reset",
+}
+"""How an alarm in this state is brought back, at one touch."""
+
+
+def parts(board: LineBoard, style: Style, *, now: float) -> dict[str, Html]:
+    """The sections of the page."""
+    return {"needs": _open(board, style, now=now), "was": _was(board, style, now=now)}
+
+
+def _open(board: LineBoard, style: Style, *, now: float) -> Html:
+    words = style.words
+    title = el("h2", words("needs.open"), id="needs-title", tabindex=-1)
+    unknown = el("p", words("needs.not-known"), class_="note when-old")
+    if not board.alarms:
+        return join(title, el("p", words("needs.none"), class_="note when-live"), unknown)
+    path = line_path(board.line)
+    items = [
+        item(alarm, path, style, now=now, under=under, from_page="alarms", more=_more(alarm, board, style, under=under))
+        for alarm, under in in_order(board.alarms)
+    ]
+    return join(title, unknown, el("ul", *items))
+
+
+def _more(alarm: AlarmRecord, board: LineBoard, style: Style, *, under: bool) -> Html:
+    """What the alarm rests on, its way aside or back, and the line around its moment."""
+    words = style.words
+    figure = None
+    if alarm.value is not None and alarm.limit is not None:
+        value, limit = (words.number(number, 2) for number in (alarm.value, alarm.limit))
+        figure = el("p", words("needs.limit", value=value, limit=limit, unit=alarm.unit or ""), class_="note")
+    around = None if under else _around(alarm, board, style)
+    return join(figure, _aside(alarm, board.line, style), around)
+
+
+def _aside(alarm: AlarmRecord, line: str, style: Style) -> Html:
+    words = style.words
+    kind = BACK.get(alarm.state)
+    name = words.alarm(alarm)
+    if kind is not None:
+        return el(
+            "form",
+            el("input", type="hidden", name="alarm", value=alarm.name),
+            el(
+                "button",
+                words(f"needs.{kind}"),
+                aria_label=f"{words(f'needs.{kind}')}: {name}",
+                data_key=f"{kind} {name}",
+            ),
+            method="post",
+            action=f"{line_path(line)}/{kind}?from=alarms",
+        )
+    href = f"{line_path(line, 'book', 'shelve')}?alarm={alarm.name}"
+    return el("a", words("form.shelve"), href=href, class_="button", aria_label=f"{words('form.shelve')}: {name}")
+
+
+def _around(alarm: AlarmRecord, board: LineBoard, style: Style) -> Html | None:
+    """The line's own trend around the moment the alarm was raised; nothing where that is too long ago."""
+    newest = board.trend.last(0.0)
+    if alarm.raised is None or not newest or newest[-1].at - alarm.raised > FINE_SECONDS - BEFORE / 2:
+        return None
+    end = min(newest[-1].at, alarm.raised + AFTER)
+    time = style.clock.minute(alarm.raised)
+    window = Window(alarm.raised - BEFORE, end, style.words("span.around", time=time))
+    title = el("h4", style.words("trend.around", time=time))
+    return el(
+        "div", title, trend.drawn(board, style, window, key=f"{alarm.name}-", moment=alarm.raised), class_="around"
+    )
+
+
+def _was(board: LineBoard, style: Style, *, now: float) -> Html:
+    """Alarms that are over, newest first."""
+    words = style.words
+    title = el("h2", words("needs.was"))
+    if not board.past_alarms:
+        return join(title, el("p", words("needs.none-was"), class_="note"))
+    rows = (_past(alarm, style, now=now) for alarm in board.past_alarms)
+    return join(title, el("ul", *rows, class_="rows"))
+
+
+def _past(alarm: AlarmRecord, style: Style, *, now: float) -> Html:
+    words, clock = style.words, style.clock
+    story = ""
+    if alarm.raised is not None:
+        story = words("needs.since", time=clock.minute(alarm.raised, now=now))
+        if alarm.cleared is not None:
+            story = words(
+                "needs.lasted",
+                start=clock.minute(alarm.raised, now=now),
+                end=clock.minute(alarm.cleared, now=now),
+                duration=duration(alarm.cleared - alarm.raised),
+            )
+    seen = words("needs.by", what=words("needs.seen-by"), name=alarm.by) if alarm.by else words("needs.unseen")
+    return el(
+        "li",
+        el("p", words.alarm(alarm), class_="what"),
+        el("p", sentence(alarm.cause), lang=words.lines_own),
+        el("p", f"{story}; {seen}" if story else seen, class_="note"),
+    )

@@ -1,0 +1,121 @@
+"""The shift book's page: what to write next, the loads, the vats, the stops, and what was written."""
+
+from tumpline.adapters.web import written
+from tumpline.adapters.web.book import bar, varieties
+from tumpline.adapters.web.choices import choices
+from tumpline.adapters.web.figures import LITRES_PER_TONNE, TONNES
+from tumpline.adapters.web.screen import line_path
+from tumpline.adapters.web.words import Style
+from tumpline.pressing.logbook import Lot
+from tumpline.pressing.records import Unknown
+from tumpline.runtime.board import LineBoard
+from tumpline.wire.markup import Html, el, join
+
+SECTIONS = ("write", "lots", "vats", "stops", "entries")
+BUTTONS = (
+    ("load", "load-on", "load-off"),
+    ("vat", "dip", "transfer", "draw"),
+    ("trailer", "weigh-ticket"),
+    ("sample", "note"),
+    ("shift-start", "shift-end"),
+)
+"""Forms in the order of the day, those about one thing together."""
+
+
+def parts(board: LineBoard, style: Style) -> dict[str, Html]:
+    """The sections of the page."""
+    return {
+        "write": _buttons(board.line, style),
+        "lots": _lots(board, style),
+        "vats": _vats(board, style),
+        "stops": written.stops(board, style),
+        "entries": written.entries(board, style),
+    }
+
+
+def _buttons(line: str, style: Style) -> Html:
+    groups = (
+        el(
+            "div",
+            *(_button(line, form, style) for form in group),
+            class_="buttons",
+        )
+        for group in BUTTONS
+    )
+    return join(el("h2", style.words("book.write")), *groups)
+
+
+def _button(line: str, form: str, style: Style) -> Html:
+    return el("a", style.words(f"form.{form}"), href=line_path(line, "book", form), class_="button")
+
+
+def _lots(board: LineBoard, style: Style) -> Html:
+    """Waiting loads first, in the order in which they came; then the one on the line; then those pressed."""
+    words = style.words
+    lots = sorted(board.book.lots, key=lambda lot: (not lot.waiting, lot.off is not None, lot.on or lot.at))
+    title = el("h2", words("book.lots"))
+    if not lots:
+        return join(title, el("p", words("book.no-lots"), class_="note"))
+    waiting = sum(lot.entry.net_kg for lot in lots if lot.waiting)
+    yard = words("book.waiting-sum", mass=TONNES.number(waiting, words))
+    return join(
+        title, el("p", yard, class_="note"), el("ul", *(_lot(lot, board, style) for lot in lots), class_="rows")
+    )
+
+
+def _lot(lot: Lot, board: LineBoard, style: Style) -> Html:
+    words, clock, load = style.words, style.clock, lot.entry
+    now = board.live.at if board.live else lot.at
+    if lot.waiting:
+        when = words("book.lot-waiting", time=clock.minute(lot.at, now=now))
+    elif lot.off is None:
+        when = words("book.lot-on", time=clock.minute(lot.on or lot.at, now=now))
+    else:
+        when = words("book.lot-off", time=clock.minute(lot.off, now=now))
+    on = line_path(board.line, "book", "load-on")
+    go = el("a", words("form.load-on"), href=f"{on}?load={load.load}", class_="button") if lot.waiting else None
+    return el(
+        "li",
+        el("p", f"{load.load}, {load.grower}", class_="what"),
+        el("p", f"{TONNES.number(load.net_kg, words)} t, {varieties(load, words)}"),
+        _pressed(lot, board, style),
+        el("p", when, class_="note"),
+        go,
+        class_="waiting" if lot.waiting else None,
+    )
+
+
+def _pressed(lot: Lot, board: LineBoard, style: Style) -> Html | None:
+    """What the load on the line has given so far."""
+    live = board.live
+    record = live.load if live else None
+    if lot.off is not None or record is None or record.load != lot.entry.load:
+        return None
+    words = style.words
+    milled = None if isinstance(record.milled, Unknown) else bar(record.milled.value, record.net, warn=False)
+    if isinstance(record.extraction, Unknown):
+        return milled
+    per_tonne = words(
+        "figure.yield-of",
+        value=LITRES_PER_TONNE.number(record.extraction.value, words),
+        between=LITRES_PER_TONNE.between(record.extraction, words),
+    )
+    return join(milled, el("p", per_tonne))
+
+
+def _vats(board: LineBoard, style: Style) -> Html:
+    words = style.words
+    found = choices("vats", board, style)
+    title = el("h2", words("book.vats"))
+    if not found:
+        return join(title, el("p", words("book.no-vats"), class_="note"))
+    filling = board.live.vat.vat if board.live and board.live.vat else None
+    rows = []
+    for choice in found:
+        record = board.vats.get(choice.value)
+        drawn = None
+        if record and record.contents is not None and record.capacity:
+            drawn = bar(record.contents, record.capacity)
+        now = el("p", words("book.vat-now"), class_="note") if choice.value == filling else None
+        rows.append(el("li", el("p", choice.words, class_="what"), drawn, el("p", choice.note), now))
+    return join(title, el("ul", *rows, class_="rows"))
