@@ -58,9 +58,12 @@ class Flood(Struct):
 
 
 def alarm_load(alarms: Iterable[AlarmRecord], *, start: float, end: float) -> AlarmLoad:
-    """What the alarms between two times asked of people. Those that asked for nobody do not count."""
+    """
+    What the alarms between two times asked of people. Those that asked for nobody do not count, nor do those of before
+    that still stood at the start: they were counted then.
+    """
     told = _told(alarms)
-    times = sorted(_raised(told))
+    times = sorted(at for at in _raised(told) if at >= start)
     hours = (end - start) / 3600.0
     worst, flood = _crowding(times, end)
     return AlarmLoad(
@@ -84,7 +87,7 @@ class ShiftAlarms(NamedTuple):
 def alarm_performance(shifts: Sequence[ShiftAlarms]) -> AlarmPerformance:
     """What the alarms of many shifts come to; rates are over the hours of the shifts."""
     loads = [alarm_load(s.alarms, start=s.start, end=s.end) for s in shifts]
-    told = [a for s in shifts for a in _told(s.alarms)]
+    told = [a for s in shifts for a in _told(s.alarms) if a.raised is not None and a.raised >= s.start]
     seconds = sum(s.end - s.start for s in shifts)
     tens = [n for s in shifts for n in by_ten_minutes(_raised(_told(s.alarms)), start=s.start, end=s.end)]
     names, priorities = Counter(a.name for a in told), Counter(a.priority for a in told)

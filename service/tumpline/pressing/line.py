@@ -17,10 +17,13 @@ from tumpline.pressing.effects import Effect, KeepFigures, KeepReading, ShowLive
 from tumpline.pressing.entries import (
     Acknowledge,
     Correct,
+    InService,
     Load,
     LoadOff,
     LoadOn,
+    OutOfService,
     Reason,
+    Reset,
     Shelve,
     ShiftEnd,
     ShiftStart,
@@ -139,7 +142,7 @@ class PressLine:
                     self._refuse("reason", at, f"There is no stop {entry.stop} in this shift.")
                 else:
                     self._effects.append(stop_told("stop.reasoned", at, stop))
-            case Acknowledge() | Shelve() | Unshelve():
+            case Acknowledge() | Reset() | Shelve() | Unshelve() | OutOfService() | InService():
                 refused = self._watchman.entry(s, at, event.by, entry, self._effects)
                 if refused is not None:
                     self._refuse("alarm", at, refused)

@@ -6,6 +6,7 @@ from typing import NamedTuple
 
 from tumpline.pressing import extraction
 from tumpline.pressing import juice as juice_physics
+from tumpline.pressing.alarm_load import alarm_load
 from tumpline.pressing.attribution import Attribution, Portion
 from tumpline.pressing.balance import Weighed, line_balance
 from tumpline.pressing.book import UNNAMED, Book
@@ -14,7 +15,6 @@ from tumpline.pressing.ledger import Flow, Ledger
 from tumpline.pressing.params import LineParams
 from tumpline.pressing.quantities import Estimate, limits
 from tumpline.pressing.records import (
-    AlarmLoad,
     AlarmRecord,
     Balance,
     Condition,
@@ -222,7 +222,7 @@ def sum_up(shift: Shift, course: Course) -> Summary:
         mean_time_between_stops=running / len(stopped) if stopped else None,
         mean_stop=sum(stopped) / len(stopped) if stopped else None,
         alarms=course.alarms,
-        alarm_load=alarm_load(course),
+        alarm_load=alarm_load(course.alarms, start=course.start, end=course.end),
         loads=tuple(load_record(shift, n) for n in shift.attribution.named()),
         vats=tuple(vat_record(shift, n) for n in shift.attribution.vats if n != UNNAMED),
         trailers=tuple(trailer_record(shift, n) for n in shift.attribution.trailers if n != UNNAMED),
@@ -261,28 +261,3 @@ def _balance(shift: Shift, fruit: Known, juice: Known) -> Balance:
         juice=Weighed("juice/flow", juice),
         pomace=pomace,
     )
-
-
-def alarm_load(course: Course) -> AlarmLoad:
-    """
-    How much the alarms asked of people. A flood starts above 10 alarms in 10 minutes and ends below 5 (ANSI/ISA-18.2
-    through a secondary text; the end from memory); chattering is three in a minute (secondary text).
-    """
-    times = sorted(a.raised for a in course.alarms if a.raised is not None)
-    hours = (course.end - course.start) / 3600.0
-    last = worst = 0  # alarms of the ten minutes before
-    flood, since = 0.0, None
-    for at, step in sorted([(t, 1) for t in times] + [(t + 600.0, -1) for t in times]):
-        last += step
-        worst = max(worst, last)
-        if since is None and last > 10:
-            since = at
-        elif since is not None and last < 5:
-            flood, since = flood + min(at, course.end) - since, None
-    chattering = {n for n in {a.name for a in course.alarms} if _chatters(n, course.alarms)}
-    return AlarmLoad(len(times), len(times) / hours if hours > 0.0 else None, worst, flood, tuple(sorted(chattering)))
-
-
-def _chatters(name: str, alarms: tuple[AlarmRecord, ...]) -> bool:
-    times = sorted(a.raised for a in alarms if a.name == name and a.raised is not None)
-    return any(b - a < 60.0 for a, b in zip(times, times[2:], strict=False))

@@ -87,6 +87,14 @@ def test_what_asked_for_nobody_is_no_load() -> None:
     assert load(alarm(0.0), alarm(10.0, "juice-low", announced=False)).count == 1
 
 
+def test_an_alarm_of_before_that_still_stands_is_counted_once() -> None:
+    """In the shift in which it was raised, and not in the next one too."""
+    standing = alarm(-60.0)
+    assert load(standing).count == 0
+    both = [ShiftAlarms(-HOUR, 0.0, [standing]), ShiftAlarms(0.0, HOUR, [standing])]
+    assert alarm_performance(both).count == 1
+
+
 def test_no_alarm_is_no_load() -> None:
     """An hour without alarms has none per hour, and none to chatter."""
     found = load()

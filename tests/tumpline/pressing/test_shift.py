@@ -1,4 +1,4 @@
-"""The summary of a shift: its ratios, its alarm load, and where each figure came from."""
+"""The summary of a shift: its ratios, and where each figure came from."""
 
 from __future__ import annotations
 
@@ -13,29 +13,21 @@ from tumpline.pressing.entries import Load, LoadOn, Sample, Trailer, Variety, Va
 from tumpline.pressing.learning import guessed
 from tumpline.pressing.ledger import Flow, Ledger
 from tumpline.pressing.params import Accuracy, LineParams, Quantity, SignalParams
-from tumpline.pressing.records import AlarmRecord, AlarmState, Condition, Priority, StopRecord, Unknown
+from tumpline.pressing.records import Condition, StopRecord, Unknown
 from tumpline.pressing.residence import Buffer, Kernel
 
 POMACE = SignalParams("pomace/flow", Quantity.MASS_FLOW, 0.0, 2.0, Accuracy(of_reading=0.02))
 REFRACTOMETER = SignalParams("juice/brix", Quantity.BRIX, 0.0, 30.0, Accuracy(fixed=0.2))
 
 
-def alarm(raised: float, name: str = "mill-blocked") -> AlarmRecord:
-    """An alarm that was raised at a time."""
-    return AlarmRecord(
-        name, None, AlarmState.NORMAL, False, Priority.LOW, raised, None, None, None, None, None, None, "", None, None
-    )
-
-
 def course(
     *,
     hours: float = 1.0,
-    alarms: tuple[AlarmRecord, ...] = (),
     time: dict[Condition, float] | None = None,
     stops: tuple[StopRecord, ...] = (),
 ) -> shifts.Course:
     """What happened in so many hours, from time zero."""
-    return shifts.Course("early", 0.0, 3600.0 * hours, time or {}, stops, alarms, ())
+    return shifts.Course("early", 0.0, 3600.0 * hours, time or {}, stops, (), ())
 
 
 def closed(
@@ -62,44 +54,6 @@ def closed(
 def load(name: str, *, brix: float | None = None, dry_matter_pct: float | None = None) -> Load:
     """A load of four tonnes."""
     return Load(name, "Withy Bottom", 4000.0, (Variety("sharp", 1.0),), brix, dry_matter_pct=dry_matter_pct)
-
-
-WORKED = (0, 30, 60, 95, 130, 170, 200, 240, 300, 350, 420, 500, 1300, 1900)
-"""Alarms of one hour, seconds; own worked example: twelve in the worst ten minutes, 14 in the hour."""
-
-
-def test_the_alarm_load_of_a_worked_example() -> None:
-    """Twelve within ten minutes are a flood, from the eleventh (420 s) until only four are ten minutes old (840 s)."""
-    found = shifts.alarm_load(course(alarms=tuple(alarm(float(t)) for t in WORKED)))
-    assert found.count == 14
-    assert found.per_hour == pytest.approx(14.0)
-    assert found.worst_ten_minutes == 12
-    assert found.flood == pytest.approx(420.0)
-
-
-def test_ten_alarms_in_ten_minutes_are_no_flood_yet() -> None:
-    """A flood starts above ten (ANSI/ISA-18.2 through a secondary text)."""
-    ten = tuple(alarm(60.0 * i, f"alarm-{i}") for i in range(10))
-    assert shifts.alarm_load(course(alarms=ten)).flood == 0.0
-    eleven = (*ten, alarm(599.0, "alarm-10"))
-    assert shifts.alarm_load(course(alarms=eleven)).flood > 0.0
-    assert shifts.alarm_load(course(alarms=eleven, hours=0.25)).flood == pytest.approx(301.0)
-
-
-def test_three_alarms_of_one_name_in_a_minute_chatter() -> None:
-    """Three of one name do, three of three names do not (secondary text)."""
-    chattering = (alarm(0.0), alarm(20.0), alarm(50.0))
-    assert shifts.alarm_load(course(alarms=chattering)).chattering == ("mill-blocked",)
-    slow = (alarm(0.0), alarm(20.0), alarm(70.0))
-    assert shifts.alarm_load(course(alarms=slow)).chattering == ()
-    mixed = (alarm(0.0, "juice-low"), alarm(20.0, "mill-blocked"), alarm(50.0, "signal-lost"))
-    assert shifts.alarm_load(course(alarms=mixed)).chattering == ()
-
-
-def test_no_alarm_is_no_load() -> None:
-    """An hour without alarms has none per hour, and none to chatter."""
-    found = shifts.alarm_load(course())
-    assert (found.count, found.per_hour, found.worst_ten_minutes, found.flood) == (0, 0.0, 0, 0.0)
 
 
 def test_availability_and_effectiveness_are_those_of_the_standard() -> None:
