@@ -60,7 +60,6 @@ VAT = VatRecord(
     fruit_class="bittersweet",
     held=within(7.25, 0.05),
     holds=(Holding("L-7", "Coppice Farm", within(2.9, 0.02)), Holding("", "", within(4.35, 0.05))),
-    growers=(Holding(None, "Coppice Farm", within(2.9, 0.02)), Holding(None, "", within(4.35, 0.05))),
     outside=("acidity 4.5 g/L; the site's own bounds are from 5 up to 7.5",),
 )
 MOVE = MoveRecord(SEVEN + 7200.0, "V1", "V4", None, within(2.5, 0.025))
@@ -68,6 +67,7 @@ PROOF = ProofRecord("juice/flow", SEVEN, SEVEN + 600.0, within(0.5, 0.001), with
 CORRECTION = CorrectionRecord(
     "load-0123456789ab",
     "load",
+    "L-7",
     SEVEN + 9000.0,
     "N. Vale",
     {"net_kg": 4120.0, "at": SEVEN},

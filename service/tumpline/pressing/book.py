@@ -107,7 +107,7 @@ class Book(Struct):
     to_trailer: Switches = field(default_factory=Switches)
     cellar: Cellar = field(default_factory=Cellar)
     written: dict[str, Written] = field(default_factory=dict)
-    """Every entry of the last week by its id: the same entry twice counts once."""
+    """Every entry of the last fortnight by its id: the same entry twice counts once."""
     corrections: list[CorrectionRecord] = field(default_factory=list)
     """Those made in this shift."""
     opened: float = -math.inf
@@ -138,7 +138,7 @@ class Book(Struct):
         """
         written = self.written.get(correction.entry)
         if written is None:
-            return f"There is no entry {correction.entry} in the last week's book."
+            return f"There is no entry {correction.entry} in the book of the last fortnight."
         if written.kind in _ONLY_WRITTEN_ANEW:
             return f"An entry of kind {written.kind} is not corrected; write another."
         kind = KINDS[written.kind]
@@ -158,7 +158,8 @@ class Book(Struct):
             self.cellar.reroute(written.at, old.vat, new.vat)
         before = {name: written.fields[name] for name in changes} | ({"at": written.at} if new_at != written.at else {})
         after = {name: fields[name] for name in changes} | ({"at": new_at} if new_at != written.at else {})
-        self.corrections.append(CorrectionRecord(correction.entry, written.kind, at, by, before, after))
+        load = getattr(new, "load", None)
+        self.corrections.append(CorrectionRecord(correction.entry, written.kind, load, at, by, before, after))
         self.written[correction.entry] = Written(new_at, written.kind, fields)
         return old, new
 

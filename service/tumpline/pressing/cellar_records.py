@@ -67,26 +67,27 @@ def vat_record(vats: Vats, name: str) -> VatRecord:
         ph=figures["ph"],
         fruit_class=fruit_class(figures["acidity"], figures["tannin"]),
         held=held or Unknown("nobody has said what was in it before"),
-        holds=_by_load(vats.book, stock),
-        growers=_by_grower(vats.book, stock),
+        holds=tuple(_holding(vats.book, stock, load) for load in stock.parts),
         outside=tuple(_outside(vats.bounds, figures)),
     )
 
 
-def _by_load(book: Book, stock: Stock) -> tuple[Holding, ...]:
-    return tuple(Holding(load, _grower(book, load), stock.part(load)) for load in stock.parts)
+def by_grower(holds: Iterable[Holding]) -> dict[str, Known]:
+    """m³ of each grower in what a vat holds."""
+    parts: dict[str, list[Known]] = {}
+    for part in holds:
+        parts.setdefault(part.grower, []).append(part.amount)
+    return {grower: _sum(amounts) for grower, amounts in parts.items()}
 
 
-def _by_grower(book: Book, stock: Stock) -> tuple[Holding, ...]:
-    parts: dict[str, list[Estimate]] = {}
-    for load in stock.parts:
-        parts.setdefault(_grower(book, load), []).append(stock.part(load))
-    return tuple(Holding(None, grower, total(estimates)) for grower, estimates in parts.items())
+def _sum(amounts: list[Known]) -> Known:
+    unknown = next((amount for amount in amounts if isinstance(amount, Unknown)), None)
+    return unknown or total(amount for amount in amounts if isinstance(amount, Estimate))
 
 
-def _grower(book: Book, load: str) -> str:
+def _holding(book: Book, stock: Stock, load: str) -> Holding:
     page = book.loads.get(load)
-    return page.entry.grower if page else ""
+    return Holding(load, page.entry.grower if page else "", stock.part(load))
 
 
 def _outside(bounds: Iterable[Bounds], figures: dict[str, float | None]) -> Iterable[str]:

@@ -136,13 +136,14 @@ class Share(Struct, frozen=True):
 
 
 class Holding(Struct, frozen=True):
-    """How much of what a vat holds came from one load, or one grower: m³."""
+    """How much of what a vat holds came from one load."""
 
-    load: str | None
-    """Empty for juice of no known load; None where it is all of a grower's."""
+    load: str
+    """Empty for juice of no known load."""
     grower: str
     """Empty where it is not known."""
     amount: Known
+    """m³."""
 
 
 class VatRecord(Struct, frozen=True):
@@ -165,9 +166,7 @@ class VatRecord(Struct, frozen=True):
     held: Known = Unknown("nobody has said what was in it before")
     """m³ now, with its interval."""
     holds: tuple[Holding, ...] = ()
-    """Whose that is, of this shift or not, by load."""
-    growers: tuple[Holding, ...] = ()
-    """The same by grower."""
+    """Whose that is, of this shift or not."""
     outside: tuple[str, ...] = ()
     """Sentences about figures that lie outside the site's own bounds."""
 
@@ -266,6 +265,8 @@ class CorrectionRecord(Struct, frozen=True):
     entry: str
     """Its id."""
     kind: str
+    load: str | None
+    """The load that it is about, by its number now."""
     at: float
     by: str
     before: dict[str, object]

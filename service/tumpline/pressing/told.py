@@ -14,7 +14,7 @@ from collections.abc import Iterable
 from msgspec import Struct, field, structs
 
 from tumpline.pressing.entries import Entry, Load, LoadOff, LoadOn, Note, Reason, Sample, ShiftStart, Trailer, Vat
-from tumpline.pressing.records import CorrectionRecord, Share, StopRecord, Summary
+from tumpline.pressing.records import CorrectionRecord, Holding, Share, StopRecord, Summary
 
 KEPT = 15 * 86400.0
 """Seconds: last week's loads can be corrected on any day of this one."""
@@ -51,7 +51,7 @@ def _put_right(summary: Summary, correction: CorrectionRecord, at: float, old: E
     """The summary with the new entry in the old one's place; None where it does not rest on it."""
     during = summary.start <= at <= summary.end
     match old, new:
-        case Load(), Load() if any(load.load == old.load for load in summary.loads):
+        case Load(), Load() if _names(summary, old.load):
             right = _of_load(summary, old, new)
             return right if _IN_LOAD.issuperset(correction.after) else _remark(right, correction)
         case Reason(), Reason() if any(stop.id in (old.stop, new.stop) for stop in summary.stops):
@@ -72,6 +72,12 @@ def _put_right(summary: Summary, correction: CorrectionRecord, at: float, old: E
             return None
 
 
+def _names(summary: Summary, load: str) -> bool:
+    """Whether it was pressed in this shift, or its juice stood in a vat."""
+    held = (part.load for vat in summary.vats for part in vat.holds)
+    return load in {*(record.load for record in summary.loads), *held}
+
+
 def _of_load(summary: Summary, old: Load, new: Load) -> Summary:
     loads = tuple(
         structs.replace(load, load=new.load, grower=new.grower, varieties=new.varieties, net=new.net_kg)
@@ -79,8 +85,9 @@ def _of_load(summary: Summary, old: Load, new: Load) -> Summary:
         else load
         for load in summary.loads
     )
-    if old.load == new.load:
-        return structs.replace(summary, loads=loads)
+
+    def held(holds: Iterable[Holding]) -> tuple[Holding, ...]:
+        return tuple(Holding(new.load, new.grower, h.amount) if h.load == old.load else h for h in holds)
 
     def renamed(shares: Iterable[Share]) -> tuple[Share, ...]:
         return tuple(Share(new.load, share.amount) if share.load == old.load else share for share in shares)
@@ -88,7 +95,7 @@ def _of_load(summary: Summary, old: Load, new: Load) -> Summary:
     return structs.replace(
         summary,
         loads=loads,
-        vats=tuple(structs.replace(v, shares=renamed(v.shares), holds=renamed(v.holds)) for v in summary.vats),
+        vats=tuple(structs.replace(v, shares=renamed(v.shares), holds=held(v.holds)) for v in summary.vats),
         trailers=tuple(structs.replace(t, shares=renamed(t.shares)) for t in summary.trailers),
     )
 

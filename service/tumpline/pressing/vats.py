@@ -19,8 +19,8 @@ from tumpline.pressing.residence import BIN
 from tumpline.pressing.stock import Part, Stock, renamed
 from tumpline.pressing.switches import Switches
 
-KEPT = 7 * 86400.0
-"""Seconds for which what was written about vats can still be corrected."""
+KEPT = 15 * 86400.0
+"""Seconds for which what was written can still be corrected: last week's on any day of this one."""
 
 _DIP = 0.005  # of the vat's capacity, either way (common practice, no source)
 _DIP_BLIND = 0.01  # of what it holds, where the capacity is not known (common practice, no source)
@@ -96,7 +96,7 @@ class Pours(Struct):
         """Take the bins since the last time: m³ of juice and whose, from the shift's start on."""
         for j in range(self.done, len(juice)):
             at, owner = start + BIN * (j + 0.5), owners[j]
-            if juice[j] > 0.0:
+            if juice[j] != 0.0:
                 self._pour(at, to_vat.at(at), juice[j], owner, cellar.mark(at))
             self.last = owner
         self.done = len(juice)

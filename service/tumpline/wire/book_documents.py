@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
+from tumpline.pressing.cellar_records import by_grower
 from tumpline.pressing.records import (
     CorrectionRecord,
-    Holding,
     LoadRecord,
     MoveRecord,
     ProofRecord,
@@ -70,13 +70,15 @@ def stock_document(vat: VatRecord) -> Document:
     """The same, with whose everything is that the vat holds, of this shift or not."""
     return {
         **vat_document(vat),
-        "holds": [{"load": part.load or None, **_holding(part)} for part in vat.holds],
-        "growers": [_holding(part) for part in vat.growers],
+        "holds": [
+            {"load": part.load or None, "grower": part.grower or None, **figure("juice_l", part.amount, LITRES)}
+            for part in vat.holds
+        ],
+        "growers": [
+            {"grower": grower or None, **figure("juice_l", amount, LITRES)}
+            for grower, amount in by_grower(vat.holds).items()
+        ],
     }
-
-
-def _holding(part: Holding) -> Document:
-    return {"grower": part.grower or None, **figure("juice_l", part.amount, LITRES)}
 
 
 def move_document(move: MoveRecord) -> Document:
@@ -111,6 +113,7 @@ def correction_document(correction: CorrectionRecord) -> Document:
         "by": correction.by,
         "entry": correction.entry,
         "kind": correction.kind,
+        "load": correction.load,
         "was": _with_times(correction.before),
         "is": _with_times(correction.after),
     }

@@ -20,7 +20,7 @@ def corrected(old: Entry, **changes: object) -> tuple[list[Summary], CorrectionR
         msgspec.structs.replace(SUMMARY, start=SEVEN + WEEK, end=SEVEN + WEEK + 60.0, loads=(), vats=(), stops=())
     )
     before = {name: getattr(old, name) for name in changes}
-    correction = CorrectionRecord("entry-1", "load", SEVEN + WEEK, "press lead", before, changes)
+    correction = CorrectionRecord("entry-1", "load", "L-7", SEVEN + WEEK, "press lead", before, changes)
     return told.correct(correction, SEVEN + 1800.0, old, msgspec.structs.replace(old, **changes)), correction
 
 
@@ -28,8 +28,9 @@ def test_last_week_s_load_is_put_right_and_nothing_else_of_the_shift_moves() -> 
     """Grower and mass are the new ones, every litre is the old one, and the summary says who changed what."""
     (anew,), correction = corrected(LOAD, grower="Long Acre", net_kg=4120.0)
     assert (anew.loads[0].grower, anew.loads[0].net) == ("Long Acre", 4120.0)
-    assert anew.corrections == (correction,)
-    unchanged = msgspec.structs.replace(anew, loads=SUMMARY.loads, corrections=())
+    assert anew.corrections == (*SUMMARY.corrections, correction)
+    assert anew.vats[0].holds[0].grower == "Long Acre"
+    unchanged = msgspec.structs.replace(anew, loads=SUMMARY.loads, vats=SUMMARY.vats, corrections=SUMMARY.corrections)
     assert unchanged == SUMMARY
 
 
