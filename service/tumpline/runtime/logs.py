@@ -32,3 +32,9 @@ def configure(*, verbose: bool = False) -> None:
         logger_factory=structlog.PrintLoggerFactory(sys.stderr),
     )
     logging.basicConfig(handlers=[_Forward()], level=logging.WARNING, force=True)
+
+
+def hush() -> None:
+    """Log nothing more where a person looks on: what has to be said stands on the screen."""
+    if sys.stderr.isatty():
+        structlog.configure(wrapper_class=structlog.make_filtering_bound_logger(logging.CRITICAL))

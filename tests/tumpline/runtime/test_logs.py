@@ -66,3 +66,18 @@ def test_a_person_reads_words() -> None:
     assert b"mqtt.connected" in shown
     assert b"\x1b[" in shown
     assert b'{"' not in shown
+
+
+@pytest.mark.parametrize("seen", [True, False])
+def test_nothing_is_logged_onto_a_screen_that_is_drawn(seen: bool) -> None:
+    """Once hushed, a terminal gets no log lines; a file that collects them still does."""
+    hushed = PROGRAM.replace("log = ", "logs.hush()\nlog = ")
+    ours, theirs = pty.openpty()
+    with os.fdopen(ours, "rb", buffering=0) as screen:
+        where = theirs if seen else subprocess.PIPE
+        ran = subprocess.run([sys.executable, "-c", hushed], stderr=where, check=True, timeout=60)
+        os.write(theirs, b".")
+        shown = screen.read(65_536)
+        os.close(theirs)
+    assert shown == b"."
+    assert seen or b"mqtt.connected" in ran.stderr
