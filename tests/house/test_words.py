@@ -47,7 +47,7 @@ ORDERS = {
     )
 }
 
-CAUTIOUS = ("pressing", "wire", "reports", "adapters/web")
+CAUTIOUS = ("pressing", "wire", "reports", "adapters/web", "adapters/notices")
 """Rooms whose words reach people at the line."""
 
 
