@@ -9,6 +9,8 @@ fault is asked about only where the line has the signals its alarm needs.
 that names as its cause (`because_of`) one that was found, and `signal-lost` for a sensor that fell silent of itself
 for longer than its settings allow.
 
+*Again*: raised anew within ten minutes for a fault already found: a sign of chattering, and not counted as false.
+
 *False*: every other alarm. One that comes while some other fault lasts is false like the rest, and the cross-table
 shows which fault it was taken for. False alarms are counted per 100 h of shift.
 """
@@ -23,6 +25,7 @@ from tumpline_score.engine import Heard, Raised
 NOTHING = "nothing wrong"
 _EARLY_S = 2.0
 _STALE_S = 10.0
+_REPEAT_S = 600.0
 
 
 class Deserves(NamedTuple):
@@ -85,7 +88,7 @@ class Judged(NamedTuple):
     name: str
     at: float
     verdict: str
-    """`found`, `excused` or `false`."""
+    """`found`, `again` (raised anew for a fault already found), `excused` or `false`."""
     during: str
     """The kind of fault or event it came in, or `nothing wrong`."""
 
@@ -104,7 +107,7 @@ def judged(heard: Heard) -> Verdicts:
     faults += [(f"{full['kind']} filling", {"at": full["at"], "until": truth["end"]}) for full in truth["nearly_full"]]
     fitted = heard.draw.options.signals
     wrongs = [_wrong(kind, fault, heard.raised, fitted) for kind, fault in faults]
-    return Verdicts(wrongs, [_judge(alarm, faults, heard) for alarm in heard.raised])
+    return Verdicts(wrongs, _with_repeats([_judge(alarm, faults, heard) for alarm in heard.raised]))
 
 
 def _kind(fault: dict[str, Any]) -> str:
@@ -139,6 +142,17 @@ def _judge(alarm: Raised, faults: list[tuple[str, dict[str, Any]]], heard: Heard
     if alarm.name == "signal-lost" and any(_silent(alarm, d) for d in heard.truth["dropouts"]):
         return Judged(alarm.name, alarm.at, "excused", "drop-out")
     return Judged(alarm.name, alarm.at, "false", next(_during(alarm.at, around, heard.truth)))
+
+
+def _with_repeats(judged: list[Judged]) -> list[Judged]:
+    """Of several alarms that found the same kind of fault within its usual length, the later ones came again."""
+    told: list[Judged] = []
+    for alarm in judged:
+        before = any(
+            a.verdict in ("found", "again") and a[::3] == alarm[::3] and alarm.at - a.at < _REPEAT_S for a in told
+        )
+        told.append(alarm._replace(verdict="again") if before and alarm.verdict == "found" else alarm)
+    return told
 
 
 def _silent(alarm: Raised, dropout: dict[str, Any]) -> bool:

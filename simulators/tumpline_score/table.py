@@ -160,7 +160,7 @@ def _balance(rows: list[dict[str, Any]]) -> str:
 def _alarms(rows: list[dict[str, Any]], false_per_100_h: float | None) -> str:
     return table(
         f"Alarms ({_cell(false_per_100_h)} false per 100 h all together)",
-        ("alarm", "deserved", "missed", "p50 s", "p95 s", "raised", "excused", "false", "false/100 h"),
+        ("alarm", "deserved", "missed", "p50 s", "p95 s", "raised", "again", "excused", "false", "false/100 h"),
         [
             (
                 r["alarm"],
@@ -169,6 +169,7 @@ def _alarms(rows: list[dict[str, Any]], false_per_100_h: float | None) -> str:
                 r["delay_p50_s"],
                 r["delay_p95_s"],
                 r["raised"],
+                r["again"],
                 r["excused"],
                 r["false"],
                 r["false_per_100_h"],

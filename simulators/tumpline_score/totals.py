@@ -162,6 +162,7 @@ def _alarms(scores: Sequence[Scored]) -> list[dict[str, Any]]:
                 "alarm": name,
                 **_detected([w.found is True for w in deserved], [w.delay for w in deserved]),
                 "raised": verdicts.total(),
+                "again": verdicts["again"],
                 "excused": verdicts["excused"],
                 "false": verdicts["false"],
                 "false_per_100_h": _per_100_h(verdicts["false"], scores),

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 
 import pytest
 
-from source_tree import ROOT, SERVICE, SIMULATOR, TESTS, Offence, broken, python_files
+from source_tree import ROOT, SCORE, SERVICE, SIMULATOR, TESTS, Offence, broken, python_files
 
 CODES = r"[A-Z]+[0-9]+(\s*,\s*[A-Z]+[0-9]+)*"
 SILENCERS = re.compile(rf"#\s*((ruff:\s*)?noqa(:\s*{CODES})?|type:\s*ignore(\[[\w, -]+\])?|pragma:\s*no \w+)")
@@ -86,7 +86,7 @@ def unexplained_ignores(pyproject: str) -> list[Offence]:
 
 def test_every_suppression_gives_its_reason() -> None:
     """A reader never has to guess why a warning was silenced or an exception swallowed."""
-    assert broken(unexplained, python_files(SERVICE, SIMULATOR, TESTS)) == []
+    assert broken(unexplained, python_files(SERVICE, SIMULATOR, SCORE, TESTS)) == []
 
 
 def test_every_ignored_lint_rule_gives_its_reason() -> None:

@@ -8,6 +8,7 @@ from pathlib import Path
 ROOT = Path(__file__).parents[2]
 SERVICE = ROOT / "service" / "tumpline"
 SIMULATOR = ROOT / "simulators" / "tumpline_sim"
+SCORE = ROOT / "simulators" / "tumpline_score"
 TESTS = ROOT / "tests"
 
 

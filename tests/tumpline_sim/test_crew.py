@@ -63,6 +63,14 @@ def test_half_the_fruit_goes_to_another_vat(day: Run) -> None:
         assert read == pytest.approx(told["contents_l"] + taken, abs=20.0)
 
 
+def test_what_is_nearly_full_is_told() -> None:
+    """The truth has when a trailer came to be four fifths full, before the crew changed it."""
+    long = run(**{**DAY, "hours": 5.0})
+    changed = {entry["trailer"]: long.seconds(entry) for entry in long.entries("trailer") if "net_kg" in entry}
+    full = {told["name"]: told["at"] for told in long.truth["nearly_full"] if told["kind"] == "trailer"}
+    assert full and all(0.0 < changed[name] - at < 3600.0 for name, at in full.items())
+
+
 def test_trailers_leave_weighed(day: Run) -> None:
     """A trailer leaves with its weight written down, near the pomace it truly carried."""
     left = {entry["trailer"]: entry["net_kg"] for entry in day.entries("trailer") if "net_kg" in entry}

@@ -1,6 +1,6 @@
 """Each fault shows in the signals the way it does on a line."""
 
-from statistics import median
+from statistics import fmean, median, stdev
 from typing import Any
 
 import pytest
@@ -145,6 +145,52 @@ def test_a_frozen_sensor() -> None:
     assert len(set(made.values("juice/flow", fault["at"], fault["until"]))) > 30
 
 
+def test_a_drift_of_a_tenth() -> None:
+    """A tenth of the yield is lost within a quarter of an hour, for good, and the pomace gets wetter by as much."""
+    made, fault = with_fault("yield-drift", hours=2.0)
+    late = fault["at"] + 1200.0, fault["at"] + 3600.0
+    assert kept(made, "juice/flow", *late, hours=2.0) == pytest.approx(0.9, abs=0.015)
+    assert kept(made, "pomace/flow", *late, hours=2.0) > 1.15
+    assert fault["until"] == made.truth["end"]
+
+
+def test_a_bridged_hopper() -> None:
+    """Fruit stops within a quarter of a minute and the mill idles; where the pulp hangs, its level is high."""
+    seen = set()
+    for seed in range(1, 7):
+        made, fault = with_fault("hopper-bridged", seed=seed, signals=f"{LOOKED_AT},pulp/level")
+        during = fault["at"] + 60.0, fault["until"] - 1.0
+        assert 0.3 * 28.0 < made.mean("mill/current", *during) < 0.45 * 28.0
+        assert max(made.values("mill/throughput", *during)) < 0.2
+        assert (made.mean("pulp/level", *during) > 80.0) is (fault["how"] == "pulp hopper")
+        seen.add(fault["how"])
+    assert seen == {"fruit hopper", "pulp hopper"}
+
+
+def test_air_in_the_juice_meter() -> None:
+    """It reads high and scatters many times more than it used to, though the juice is what it was."""
+    made, fault = with_fault("air-in-meter", tidy=True)
+    right = run(**{**HOUR, "tidy": True})
+    ratios = [
+        a / b
+        for a, b in zip(
+            made.values("juice/flow", fault["at"] + 1.0, fault["until"]),
+            right.values("juice/flow", fault["at"] + 1.0, fault["until"]),
+            strict=True,
+        )
+    ]
+    assert 1.02 < fmean(ratios) < 1.12
+    assert 0.03 < stdev(ratios) < 0.13
+    assert made.truth["juice_l"] == right.truth["juice_l"]
+
+
+def test_a_sensor_at_its_limit() -> None:
+    """The named sensor reads the top of its range until it comes back."""
+    made, fault = with_fault("at-limit:press/pressure")
+    assert set(made.values("press/pressure", fault["at"] + 0.5, fault["until"] - 0.5)) == {8.0}
+    assert max(made.values("press/pressure", fault["until"] + 1.0, made.truth["end"])) < 6.0
+
+
 def test_a_fault_of_fruit_waits_for_fruit() -> None:
     """Asked for before any fruit runs, a blocked mill comes a minute after the fruit."""
     truth = run(hours=0.5, faults="blocked@0").truth
@@ -169,7 +215,7 @@ def test_random_faults() -> None:
         ("blocked", "write kind@minutes"),
         ("blocked@-1", "write kind@minutes"),
         ("blocked@nan", "write kind@minutes"),
-        ("blocked:juice/flow@3", "only signal-lost and frozen take a signal"),
+        ("blocked:juice/flow@3", "only at-limit, frozen, signal-lost take a signal"),
         ("frozen:juice/brix@3", "one of flume/flow, mill/throughput"),
     ],
 )

@@ -14,6 +14,17 @@ def test_loads_fill_the_time() -> None:
     assert sum(load.kg / (4.0 / 3.6) + load.gap_before for load in loads) == pytest.approx(10_000.0)
 
 
+def test_various_loads() -> None:
+    """Asked for various loads, they differ more in size, warmth and gaps, and still fill the time."""
+    alike, various = (
+        [load for n in range(20) for load in plan_loads(Random(n), day="1", pressing_s=9e3, rate=4.0, various=various)]
+        for various in (False, True)
+    )
+    for of in (lambda load: load.kg, lambda load: load.gap_before, lambda load: load.fruit.celsius):
+        assert max(map(of, various)) - min(map(of, various)) > 1.5 * (max(map(of, alike)) - min(map(of, alike)))
+    assert sum(load.kg / (4.0 / 3.6) + load.gap_before for load in various) == pytest.approx(20 * 9e3)
+
+
 def test_neighbouring_loads_are_different_growers() -> None:
     """Growers take turns, every load has its own name and its varieties are its grower's."""
     loads = plan_loads(Random(1), day="1014", pressing_s=25_000.0, rate=4.0)

@@ -60,6 +60,15 @@ def test_noise_is_small() -> None:
     assert 0.002 < sum(steps) / len(steps) < 0.01
 
 
+def test_unbiased_meters() -> None:
+    """Asked for unbiased meters, only noise is left of their errors, and the shift is the same shift."""
+    right, usual = (run(hours=0.5, signals="all", tidy=True, unbiased=unbiased) for unbiased in (True, False))
+    assert all(bias == {"of_reading": 0.0, "offset": 0.0} for bias in right.truth["meter_biases"].values())
+    counted = right.readings["juice/total"][-1][1] - right.readings["juice/total"][0][1]
+    assert counted % 1e6 == pytest.approx(right.truth["juice_l"], abs=0.2)
+    assert right.truth["fruit_kg"] == usual.truth["fruit_kg"]
+
+
 def test_choosing_signals() -> None:
     """Signals are chosen by word or by name, and an unknown one is refused with those there are."""
     assert tuple(sensor.name for sensor in chosen("expected")) == EXPECTED

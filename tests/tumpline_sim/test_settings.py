@@ -6,6 +6,12 @@ from tumpline_sim import Options, settings_toml
 from tumpline_sim.sensors import SENSORS
 
 
+def test_the_juice_pump() -> None:
+    """A sump is named unless the service is to find out."""
+    told = [settings_toml(Options(sump=True), pump=pump) for pump in (None, "auto")]
+    assert [tomllib.loads(text)["line"][0]["juice_pump"] for text in told] == ["on-off", "auto"]
+
+
 def test_settings_describe_every_sensor() -> None:
     """Each signal has its unit, its range and the limits its bias is drawn from."""
     told = tomllib.loads(settings_toml(Options(signals="all", rate=10.0, payload="number", sump=True), port=18830))

@@ -1,5 +1,7 @@
 """The truth of a simulated shift agrees with itself."""
 
+import itertools
+
 import pytest
 
 from simulated import run
@@ -78,6 +80,44 @@ def test_ten_minute_fruit_is_the_fruit_milled() -> None:
     assert last["at"] + 60.0 > truth["end"] - 60.0
     assert sum(apart) <= truth["fruit_kg"] * (1.0 + 1e-9)
     assert sum(apart) == pytest.approx(truth["fruit_kg"], rel=0.1)
+
+
+def test_what_passed_adds_up() -> None:
+    """The running totals end where the shift's figures do: all fruit gave its juice, and the meter saw it all."""
+    truth = run(seed=2, sump=True, tidy=True).truth
+    last = dict(zip(truth["passed"]["columns"], truth["passed"]["rows"][-1], strict=True))
+    assert last["milled_kg"] == pytest.approx(truth["fruit_kg"])
+    assert last["juice_fruit_kg"] == pytest.approx(truth["fruit_kg"])
+    assert last["juice_l"] == pytest.approx(truth["juice_l"]) == last["metered_l"]
+
+
+def test_pump_starts() -> None:
+    """Between two starts of the sump's pump the meter sees what came into the sump, to a second's flow."""
+    truth = run(seed=2, sump=True, tidy=True).truth
+    starts = truth["pump_starts"]
+    first, last = starts[len(starts) // 4], starts[len(starts) // 2]
+    rows = {row[0]: row for row in truth["passed"]["rows"]}
+    near = [rows[10.0 * round(at / 10.0)] for at in (first, last)]
+    came, metered = near[1][3] - near[0][3], near[1][4] - near[0][4]
+    assert metered == pytest.approx(came, rel=0.05)
+    assert run(seed=2, tidy=True).truth["pump_starts"][1:] == []
+
+
+def test_juice_of_a_new_load_comes_after_its_fruit() -> None:
+    """Each load's juice leads from a minute or two after its fruit came."""
+    truth = run(seed=3, hours=3.0).truth
+    begun = [truth["edges"][0], *(end for _, end in truth["gaps"])]
+    for at, load in zip(begun, truth["loads"], strict=True):
+        assert 10.0 < load["juice_from"] - at < 240.0
+
+
+def test_silences_are_told() -> None:
+    """Every pause of a sensor of more than three seconds is among the drop-outs."""
+    made = run(seed=3, hours=3.0)
+    readings = made.readings["juice/flow"]
+    told = [(d["at"], d["until"]) for d in made.truth["dropouts"] if d["signal"] == "juice/flow"]
+    pauses = [(a, b) for (a, _), (b, _) in itertools.pairwise(readings) if b - a > 3.0]
+    assert pauses and all(any(at - 1.1 <= a and b <= until + 2.1 for at, until in told) for a, b in pauses)
 
 
 def test_the_way_from_mill_to_juice() -> None:

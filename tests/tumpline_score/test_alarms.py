@@ -1,0 +1,94 @@
+"""Which alarms were deserved, missed, and came for nothing."""
+
+from typing import Any
+
+import pytest
+
+from score_shifts import draw, fault, heard
+from tumpline_score.alarms import DESERVES, judged
+from tumpline_score.engine import Raised
+from tumpline_sim.faults import KINDS
+
+BLOCKED = fault("blocked", 2000.0, 2300.0)
+
+
+def raised(name: str, at: float, subject: str | None = None, because_of: str | None = None) -> Raised:
+    """An alarm at a time."""
+    return Raised(name, subject, at, because_of)
+
+
+def verdict(alarm: Raised, *faults: dict[str, object], **facts: Any) -> tuple[str, str]:
+    """What is thought of one alarm, and what it came in."""
+    (found,) = judged(heard(raised=[alarm], faults=list(faults), **facts)).alarms
+    return found.verdict, found.during
+
+
+def test_a_fault_is_found_with_its_delay() -> None:
+    """An alarm four seconds after its fault began found it in four seconds."""
+    (wrong,) = judged(heard(raised=[raised("mill-blocked", 2004.0)], faults=[BLOCKED])).faults
+    assert (wrong.kind, wrong.found, wrong.delay) == ("blocked", True, 4.0)
+
+
+def test_a_fault_is_missed() -> None:
+    """An alarm of another name, or after the fault's time, does not find it."""
+    alarms = [raised("fruit-starved", 2010.0), raised("mill-blocked", 2400.0)]
+    found = judged(heard(raised=alarms, faults=[BLOCKED]))
+    assert [wrong.found for wrong in found.faults] == [False]
+    assert [alarm.verdict for alarm in found.alarms] == ["false", "false"]
+    assert found.alarms[0].during == "blocked"
+
+
+@pytest.mark.parametrize(("signals", "found"), [("mill/current,juice/flow", False), ("juice/flow", None)])
+def test_what_nobody_could_notice_is_not_missed(signals: str, found: bool | None) -> None:
+    """A stone is asked about only where the mill's current is measured."""
+    stone = fault("stone", 2000.0, 2000.5)
+    assert judged(heard(of=draw(signals=signals), faults=[stone])).faults[0].found is found
+
+
+def test_true_consequences_are_excused() -> None:
+    """What a fault may well raise besides, and what names a found alarm as its cause, is neither found nor false."""
+    air = fault("air-lost", 2000.0, 2400.0)
+    assert verdict(raised("yield-drift", 2200.0), air) == ("excused", "air-lost")
+    assert verdict(raised("juice-low", 2100.0, because_of="mill-blocked"), BLOCKED) == ("excused", "blocked")
+    assert verdict(raised("juice-low", 2100.0), BLOCKED) == ("false", "blocked")
+
+
+def test_the_same_alarm_again() -> None:
+    """An alarm that comes and goes during one fault has found it once."""
+    alarms = [raised("mill-blocked", 2004.0), raised("mill-blocked", 2100.0)]
+    assert [a.verdict for a in judged(heard(raised=alarms, faults=[BLOCKED])).alarms] == ["found", "again"]
+
+
+def test_a_sensor_that_fell_silent_of_itself() -> None:
+    """A lost signal is excused while that sensor drops out for long, and false for another one."""
+    silent = [{"signal": "juice/flow", "at": 3000.0, "until": 3060.0}]
+    assert verdict(raised("signal-lost", 3010.0, "juice/flow"), dropouts=silent) == ("excused", "drop-out")
+    assert verdict(raised("signal-lost", 3010.0, "mill/current"), dropouts=silent) == ("false", "nothing wrong")
+
+
+@pytest.mark.parametrize(
+    ("at", "during"),
+    [
+        (400.0, "filling"),
+        (3050.0, "gap between loads"),
+        (5100.0, "break"),
+        (7600.0, "draining"),
+        (6500.0, "nothing wrong"),
+    ],
+)
+def test_when_a_false_alarm_came(at: float, during: str) -> None:
+    """A false alarm is put down to what was going on."""
+    facts = {"gaps": [[3000.0, 3100.0]], "events": [fault("break", 5000.0, 5600.0)]}
+    assert verdict(raised("fruit-starved", at), **facts) == ("false", during)
+
+
+def test_a_filling_vat_deserves_its_alarm() -> None:
+    """From four fifths on, the alarm of a nearly full vat is right."""
+    full = [{"kind": "vat", "name": "V1", "at": 4000.0}]
+    assert verdict(raised("vat-nearly-full", 4500.0), nearly_full=full) == ("found", "vat filling")
+    assert verdict(raised("vat-nearly-full", 3500.0), nearly_full=full)[0] == "false"
+
+
+def test_every_fault_of_the_simulated_line_is_judged() -> None:
+    """No kind of fault is forgotten."""
+    assert set(KINDS) <= set(DESERVES)
