@@ -28,7 +28,11 @@ class Scored:
 
 def scored(draw: Draw) -> Scored:
     """Simulate a shift, let the engine hear it, and hold what it said against the truth."""
-    heard = hear(draw)
+    try:
+        heard = hear(draw)
+    except Exception as fault:  # the run is over; but whoever looks for the bug wants to know in which shift it was
+        fault.add_note(f"in shift {draw.number}: look at it alone with --shifts 1 --first {draw.number} --jobs 1")
+        raise
     return Scored(
         draw=draw,
         hours=(heard.summary.end - heard.summary.start) / 3600.0,
