@@ -72,16 +72,10 @@ def _replay(given: argparse.Namespace) -> None:
 
 
 def _report(given: argparse.Namespace) -> None:
-    from tumpline.app.offline import report
+    from tumpline.app.report import Request, report
 
-    text = report(given.config, given.store, given.format, shift=given.shift, season=given.season)
-    if given.output is None:
-        sys.stdout.write(text)
-        return
-    try:
-        given.output.write_text(text, encoding="utf-8")
-    except OSError as error:
-        raise CommandError(Status.BAD_SETTINGS, f"{given.output} cannot be written ({error.strerror}).") from error
+    wanted = Request(shift=given.shift, season=given.season, grower=given.grower, trailer=given.trailer)
+    _write(given.output, report(given.config, given.store, given.format, wanted))
 
 
 def _record(given: argparse.Namespace) -> None:
@@ -113,6 +107,19 @@ def _watch(given: argparse.Namespace) -> None:
     _finish(watch(settings, given.line, plain=given.plain, clock=Clock(), out=sys.stdout, keys=sys.stdin))
 
 
+def _person(given: argparse.Namespace) -> None:
+    from tumpline.app import people
+    from tumpline.app.offline import read_settings
+
+    path = people.people_file(read_settings(given.config, secrets=False), given.config)
+    if given.what == "add":
+        _say(people.add(path, given.name, given.role, people.ask_password(given.name)))
+    elif given.what == "remove":
+        _say(people.remove(path, given.name))
+    else:
+        sys.stdout.write(people.listing(path))
+
+
 def _demo(given: argparse.Namespace) -> None:
     from tumpline.app.demo import Wish, demo
     from tumpline.app.offline import written
@@ -138,6 +145,38 @@ def _demo_season(given: argparse.Namespace) -> None:
     demo_season(wish, say=_say)
 
 
+def _import(given: argparse.Namespace) -> None:
+    from tumpline.app.importing import import_document, import_table, told
+    from tumpline.app.offline import read_settings
+    from tumpline.runtime.clock import Clock
+    from tumpline.wire.documents import encode
+
+    settings = read_settings(given.config)
+    how = {"line": given.line, "by": given.by, "partly": given.partly}
+    result = _finish(import_table(settings, given.what, given.file, **how, clock=Clock()))
+    if given.json:
+        sys.stdout.write(encode(import_document(given.file, given.what, result)).decode() + "\n")
+    if result.rejected:
+        raise CommandError(Status.BAD_DATA, told(given.file, result))
+    _say(told(given.file, result))
+
+
+def _export(given: argparse.Namespace) -> None:
+    from tumpline.app.exporting import export_csv
+    from tumpline.app.offline import store_of
+
+    store = store_of(given.config, given.store)
+    if given.parquet is not None:
+        from tumpline.app.parquet import export_parquet
+
+        export_parquet(store, given.parquet, say=_say)
+    elif given.what is not None:
+        _write(given.output, export_csv(given.what, store, given.season))
+    else:
+        sentence = "It is not said what to export; loads, vats or shifts, or --parquet with a folder is accepted."
+        raise CommandError(Status.BAD_SETTINGS, sentence)
+
+
 def _finish(work: Coroutine[Any, Any, T]) -> T:
     """Run asynchronous work to its end, with the faster event loop where there is one."""
     try:
@@ -148,6 +187,18 @@ def _finish(work: Coroutine[Any, Any, T]) -> T:
         runner = asyncio.Runner()
     with runner:
         return runner.run(work)
+
+
+def _write(path: Path | None, content: str | bytes) -> None:
+    """Into the file, or to standard output where there is none."""
+    content = content.encode() if isinstance(content, str) else content
+    if path is None:
+        sys.stdout.buffer.write(content)
+        return
+    try:
+        path.write_bytes(content)
+    except OSError as error:
+        raise CommandError(Status.BAD_SETTINGS, f"{path} cannot be written ({error.strerror}).") from error
 
 
 def _say(sentences: str) -> None:
@@ -163,7 +214,7 @@ def _count(messages: int) -> None:
 def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(prog="tumpline", description=_ABOUT)
     parser.add_argument("--version", action="version", version=f"tumpline {version('tumpline')}")
-    names = "demo | run | watch | check | replay | report | record | notify"
+    names = "demo | run | watch | check | replay | report | record | person | notify"
     verbs = parser.add_subparsers(required=True, metavar=names)
     verbose = _shared("-v", "--verbose", action="store_true", help="log what helps to find faults")
     config = _shared("--config", type=Path, required=True, metavar="FILE", help="the settings")
@@ -183,9 +234,13 @@ def _parser() -> argparse.ArgumentParser:
     verb("check", _check, "read the settings, say what is wrong with them, list the signals", config)
     words = "work through a recording and print the summary of its last shift"
     _replay_arguments(verb("replay", _replay, words, config, json))
-    _report_arguments(verb("report", _report, "write the summaries of stored shifts"))
+    _report_arguments(verb("report", _report, "write a document about shifts that are over"))
+    words = "take loads or vats from a table into the book of the running service"
+    _import_arguments(verb("import", _import, words, config, json))
+    _export_arguments(verb("export", _export, "write what is stored as tables"))
     tape = verb("record", _record, "write a recording from the broker until told to stop", config)
     _output(tape, "compressed if it ends in .gz or .zst", required=True)
+    _person_arguments(verb("person", _person, "say who may log in to the page", config))
     told = verb("notify", _notify, "say who is told of alarms and when, or try it", config)
     told.add_argument("--test", action="store_true", help="send a test notice to every address")
     return parser
@@ -234,13 +289,48 @@ def _replay_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def _report_arguments(parser: argparse.ArgumentParser) -> None:
-    which = parser.add_mutually_exclusive_group()
-    which.add_argument("--shift", metavar="ID", help="this shift (default: the last)")
-    which.add_argument("--season", type=int, metavar="YEAR", help="all shifts from July of that year to the next June")
-    parser.add_argument("--format", choices=("html", "pdf", "csv", "json"), default="json", help="(default: json)")
+    add = parser.add_argument
+    add("--shift", metavar="ID", help="this shift (default: the last)")
+    add("--season", type=int, metavar="YEAR", help="all shifts from July of that year to the next June")
+    add("--grower", metavar="NAME", help="the statement of this grower's loads, of that season or the newest")
+    add("--trailer", metavar="NAME", help="the sheet that goes with this trailer of pomace (of that shift)")
+    add("--format", choices=("html", "pdf", "csv", "json"), default="json", help="(default: json)")
     _output(parser, "instead of standard output", required=False)
+    _store_arguments(parser)
+
+
+def _store_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--config", type=Path, metavar="FILE", help="settings that name the store")
     parser.add_argument("--store", type=Path, metavar="FILE", help="the store itself (default: var/tumpline.db)")
+
+
+def _import_arguments(parser: argparse.ArgumentParser) -> None:
+    add = parser.add_argument
+    add("what", choices=("loads", "vats"), help="what the table is of")
+    add("file", type=Path, metavar="FILE", help="comma-separated, its first row names the columns")
+    add("--line", metavar="ID", help="whose book, where there are several lines")
+    add("--by", metavar="NAME", help="who says so, where the table has no column for it")
+    add("--partly", action="store_true", help="take the good rows although others are rejected")
+
+
+def _export_arguments(parser: argparse.ArgumentParser) -> None:
+    add = parser.add_argument
+    add("what", nargs="?", choices=("loads", "vats", "shifts"), help="as comma-separated values")
+    _output(parser, "instead of standard output", required=False)
+    add("--season", type=int, metavar="YEAR", help="from July of that year to the next June (default: all there is)")
+    add("--parquet", type=Path, metavar="FOLDER", help="everything, a file for each table")
+    _store_arguments(parser)
+
+
+def _person_arguments(parser: argparse.ArgumentParser) -> None:
+    which = parser.add_subparsers(dest="what", required=True, metavar="add | remove | list")
+    words = "let somebody log in, or give them another password or role; the password is asked for"
+    add = which.add_parser("add", help=words, description=f"{words.capitalize()}.")
+    add.add_argument("name", metavar="NAME")
+    add.add_argument("--role", choices=("look", "operate", "manage"), default="operate", help="(default: operate)")
+    gone = which.add_parser("remove", help="let somebody log in no more", description="Let somebody log in no more.")
+    gone.add_argument("name", metavar="NAME")
+    which.add_parser("list", help="print everybody with their role", description="Print everybody with their role.")
 
 
 def _positive(text: str) -> float:

@@ -25,7 +25,7 @@ PEN_AND_PAPER = frozenset(
         "msgspec",
     ]
 )
-MEANING_OF_BYTES = PEN_AND_PAPER | frozenset(["datetime", "difflib", "hashlib", "json", "re"])
+MEANING_OF_BYTES = PEN_AND_PAPER | frozenset(["datetime", "difflib", "hashlib", "html", "json", "re"])
 RECORDINGS = MEANING_OF_BYTES | frozenset(["gzip", "io", "pathlib", "zlib", "zstandard"])
 OUTSIDE = frozenset(["open", "print", "input", "exec", "eval", "compile", "breakpoint", "__import__"])
 DOORS = ("open", "read_bytes", "read_text", "write_bytes", "write_text")

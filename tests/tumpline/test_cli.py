@@ -83,7 +83,7 @@ def test_replay_prints_a_page_for_people(config: str, tape: str, capsys: pytest.
         ["demo", "--speed", "fast"],
         ["demo", "--port", "99999"],
         ["report", "--shift", "early", "--season", "2026"],
-        ["report", "--format", "pdf"],
+        ["report", "--format", "odt"],
         ["check", "--config", "none.toml"],
     ],
 )

@@ -1,25 +1,16 @@
-"""What works without a broker: settings checked, recordings worked through, reports from the store."""
+"""What works without a broker: settings checked, recordings worked through."""
 
-from collections.abc import Callable, Sequence
-from datetime import UTC, datetime
+from collections.abc import Callable
 from pathlib import Path
-from typing import Any
 
-import msgspec
-
-from tumpline.adapters.sqlite import read_summaries
 from tumpline.app.errors import CommandError, Status
 from tumpline.pressing.records import Summary
 from tumpline.replay import Replayed, ReplayError, replay
-from tumpline.reports.table import shifts_csv
 from tumpline.reports.text import summary_text
-from tumpline.runtime.ports import StoreError, SummaryRow
 from tumpline.settings import Settings, SettingsError, describe, load
 from tumpline.settings.describe import warnings
 from tumpline.wire.documents import encode, summary_document
 
-SEASON = "tumpline.season/1"
-_SEASON_STARTS = 7  # July: no works presses apples then
 _BROKEN_NAMED = 10
 _STORE = Path("var/tumpline.db")
 
@@ -32,6 +23,13 @@ def read_settings(path: Path, *, secrets: bool = True) -> Settings:
         return load(path, secrets=secrets)
     except SettingsError as error:
         raise CommandError(Status.BAD_SETTINGS, str(error)) from error
+
+
+def store_of(config: Path | None, store: Path | None) -> Path:
+    """The store that is named, else the one in the settings, else the one of settings that say nothing of it."""
+    if store is None and config is not None:
+        return read_settings(config, secrets=False).store.path
+    return store or _STORE
 
 
 def check(path: Path, say: Say) -> str:
@@ -67,27 +65,6 @@ def written(summary: Summary, timezone: str, *, json: bool) -> str:
     return encode(document).decode() + "\n" if json else summary_text(document, timezone)
 
 
-def report(config: Path | None, store: Path | None, form: str, *, shift: str | None, season: int | None) -> str:
-    """Stored summaries in one of the forms. Raises CommandError."""
-    if form in ("html", "pdf"):
-        raise CommandError(
-            Status.BAD_SETTINGS, f"This version writes no {form} reports; --format json or csv is accepted."
-        )
-    settings = read_settings(config, secrets=False) if config else None
-    path = store or (settings.store.path if settings else _STORE)
-    try:
-        rows = read_summaries(path)
-    except StoreError as error:
-        raise CommandError(Status.BAD_DATA, str(error)) from error
-    documents = [msgspec.json.decode(row.document) for row in _wanted(rows, path, shift, season)]
-    if form == "csv":
-        return shifts_csv(documents)
-    whole: dict[str, Any] = documents[-1]
-    if season is not None:
-        whole = {"schema": SEASON, "season": season, "summaries": documents}
-    return encode(whole).decode() + "\n"
-
-
 def _chosen(found: Replayed, recording: Path, settings: Settings, shift: str | None) -> Summary:
     named = [summary for summary in found.summaries if shift in (None, summary.shift)]
     if named:
@@ -103,22 +80,3 @@ def _chosen(found: Replayed, recording: Path, settings: Settings, shift: str | N
     else:
         why = f"its {found.ours} messages for {lines} hold no fruit and no juice"
     raise CommandError(Status.BAD_DATA, f"{recording} holds no shift: {why}.")
-
-
-def _wanted(rows: Sequence[SummaryRow], path: Path, shift: str | None, season: int | None) -> Sequence[SummaryRow]:
-    if shift is not None:
-        wanted = [row for row in rows if row.shift == shift][-1:]
-    elif season is not None:
-        wanted = [row for row in rows if _season(row.start) == season]
-    else:
-        wanted = list(rows[-1:])
-    if not wanted:
-        shifts = ", ".join(dict.fromkeys(row.shift for row in rows)) or "none"
-        raise CommandError(Status.BAD_DATA, f"{path} holds no such shift; it holds {shifts}.")
-    return wanted
-
-
-def _season(start: float) -> int:
-    """The year in which the season of this moment began."""
-    day = datetime.fromtimestamp(start, tz=UTC)
-    return day.year if day.month >= _SEASON_STARTS else day.year - 1

@@ -1,26 +1,14 @@
 """Commands that need no broker."""
 
-import csv
-import io
 import json
-from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
 
 from settings_files import written
-from stored_shifts import stored
 from tapes import lines, message, short_shift, write
 from tumpline.app.errors import CommandError, Status
-from tumpline.app.offline import check, replay_summary, report
-
-
-def morning(year: int, month: int, day: int) -> datetime:
-    """Six in the morning."""
-    return datetime(year, month, day, 6, tzinfo=UTC)
-
-
-THREE = {"a": morning(2025, 11, 3), "b": morning(2026, 2, 3), "c": morning(2026, 10, 14)}
+from tumpline.app.offline import check, replay_summary
 
 
 def replayed(folder: Path, recording: list[str], *, shift: str | None = None, strict: bool = False) -> tuple[str, str]:
@@ -90,37 +78,3 @@ def test_broken_lines_are_told_or_refused(tmp_path: Path) -> None:
 def test_a_recording_without_a_shift_says_why(tmp_path: Path, recording: list[str], why: str) -> None:
     """Whoever mixed up files or settings learns which."""
     assert why in refused(tmp_path, recording)
-
-
-def test_a_season_runs_from_july_to_june(tmp_path: Path) -> None:
-    """November and the February after it are one season, the next October is another."""
-    store = stored(tmp_path / "works.db", **THREE)
-    season = json.loads(report(None, store, "json", shift=None, season=2025))
-    assert (season["schema"], season["season"]) == ("tumpline.season/1", 2025)
-    assert [summary["shift"] for summary in season["summaries"]] == ["a", "b"]
-    table = csv.DictReader(io.StringIO(report(None, store, "csv", shift=None, season=2026)))
-    assert [row["shift"] for row in table] == ["c"]
-
-
-def test_a_report_is_of_the_last_shift_unless_one_is_named(tmp_path: Path) -> None:
-    """The stored document is given as it was published."""
-    store = stored(tmp_path / "works.db", **THREE)
-    last, named = (json.loads(report(None, store, "json", shift=shift, season=None)) for shift in (None, "b"))
-    assert (last["schema"], last["shift"], named["shift"]) == ("tumpline.summary/1", "c", "b")
-
-
-@pytest.mark.parametrize(
-    ("form", "shift", "status", "sentence"),
-    [
-        ("json", "night", Status.BAD_DATA, "works.db holds no such shift; it holds a, b, c."),
-        ("pdf", None, Status.BAD_SETTINGS, "--format json or csv is accepted."),
-    ],
-)
-def test_a_report_that_cannot_be_made_says_why(
-    tmp_path: Path, form: str, shift: str | None, status: Status, sentence: str
-) -> None:
-    """A shift nobody worked and a form nobody writes are refused with what there is."""
-    with pytest.raises(CommandError) as error:
-        report(None, stored(tmp_path / "works.db", **THREE), form, shift=shift, season=None)
-    assert error.value.status is status
-    assert str(error.value).endswith(sentence)

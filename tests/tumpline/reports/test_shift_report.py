@@ -3,6 +3,7 @@
 import msgspec
 import pytest
 
+from paper import pages
 from records import LOAD, SEVEN, STOP, SUMMARY, VAT, within
 from tumpline.pressing.records import Share, Summary
 from tumpline.reports.sheet import Site
@@ -33,12 +34,6 @@ def crowded() -> Summary:
         notes=("a note of many words " * 20,) * 12,
         crew=("A. Person",) * 20,
     )
-
-
-def pages(html: str) -> int:
-    """How many pages of A4 the document prints on."""
-    weasyprint = pytest.importorskip("weasyprint")
-    return len(weasyprint.HTML(string=html).render().pages)
 
 
 @pytest.mark.parametrize("font", ["", "'DejaVu Sans'"])

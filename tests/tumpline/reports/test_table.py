@@ -7,7 +7,7 @@ import msgspec
 
 from records import SUMMARY
 from tumpline.pressing.records import Summary, Unknown
-from tumpline.reports.table import shifts_csv
+from tumpline.reports.table import loads_csv, shifts_csv
 from tumpline.wire.documents import summary_document
 
 
@@ -48,3 +48,13 @@ def test_a_name_with_a_comma_stays_in_its_cell() -> None:
 def test_no_shift_is_a_header_alone() -> None:
     """An empty table still says what its columns would be."""
     assert shifts_csv([]) == "line,shift,start,end\n"
+
+
+def test_loads_have_a_row_each() -> None:
+    """Figures as three columns, varieties as words; no load is a header alone."""
+    load = {"load": "L-7", "grower": "Long Acre", "varieties": [{"name": "Dabinett", "share": 1.0}], "juice_l": None}
+    figure = {"value": 3000.0, "low": 2980.0, "high": 3020.0}
+    first, second = csv.DictReader(io.StringIO(loads_csv([{**load, "juice_l": figure}, load])))
+    assert (first["varieties"], first["juice_l_low"]) == ("Dabinett", "2980.0")
+    assert second["juice_l_value"] == ""
+    assert loads_csv([]) == "load,grower\n"

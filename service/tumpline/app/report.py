@@ -1,0 +1,121 @@
+"""Documents about shifts that are over, made from the store in the form that is asked for."""
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from pathlib import Path
+
+from tumpline.app.errors import CommandError, Status
+from tumpline.app.offline import read_settings, store_of
+from tumpline.app.season import season, shift_file
+from tumpline.reports.pdf import NoPdfError, to_pdf
+from tumpline.reports.pomace_sheet import pomace_document, pomace_sheet
+from tumpline.reports.season_report import season_report
+from tumpline.reports.sheet import Site
+from tumpline.reports.shift_report import shift_report
+from tumpline.reports.statement import statement, statement_document
+from tumpline.reports.table import loads_csv, shifts_csv
+from tumpline.wire.documents import encode
+from tumpline.wire.figures import Document
+from tumpline.wire.season import season_of
+from tumpline.wire.times import from_rfc3339
+
+_TOGETHER = ({"--shift", "--trailer"}, {"--season", "--grower"})
+_ACCEPTED = "--shift, --season, --grower with or without --season, and --trailer with or without --shift"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Request:
+    """Which document; without any of these the last shift's report."""
+
+    shift: str | None = None
+    season: int | None = None
+    grower: str | None = None
+    trailer: str | None = None
+
+
+@dataclass(frozen=True)
+class Paper:
+    """A document in all its forms; each is made when it is asked for."""
+
+    document: Document
+    html: Callable[[], str]
+    csv: Callable[[], str]
+
+
+def report(config: Path | None, store: Path | None, form: str, wanted: Request) -> bytes:
+    """The document as a file of this form: html, pdf, csv or json. Raises CommandError."""
+    _check(wanted)
+    path = store_of(config, store)
+    paper = _paper(path, wanted, _site(config))
+    match form:
+        case "html":
+            return paper.html().encode()
+        case "pdf":
+            try:
+                return to_pdf(paper.html())
+            except NoPdfError as error:
+                raise CommandError(Status.UNREACHABLE, str(error)) from error
+        case "csv":
+            return paper.csv().encode()
+        case _:
+            return encode(paper.document) + b"\n"
+
+
+def _check(wanted: Request) -> None:
+    """Refuse what contradicts itself."""
+    given = {f"--{name}" for name, value in vars(wanted).items() if value is not None}
+    if not any(given <= accepted for accepted in _TOGETHER):
+        sentence = f"{' and '.join(sorted(given))} do not go together; one of {_ACCEPTED} is accepted."
+        raise CommandError(Status.BAD_SETTINGS, sentence)
+
+
+def _paper(store: Path, wanted: Request, site: Site) -> Paper:
+    if wanted.grower is not None:
+        return _statement(store, wanted.grower, wanted.season, site)
+    if wanted.trailer is not None:
+        return _pomace(store, wanted.trailer, wanted.shift, site)
+    if wanted.season is not None:
+        whole = season(store, wanted.season)
+        return Paper(whole, lambda: season_report(whole, site), lambda: shifts_csv(whole["summaries"]))
+    file = shift_file(store, wanted.shift)
+    summary = file.summary
+    return Paper(summary, lambda: shift_report(summary, file.trace, site), lambda: shifts_csv([summary]))
+
+
+def _statement(store: Path, grower: str, year: int | None, site: Site) -> Paper:
+    whole = season(store, _last_season(store) if year is None else year)
+    document = statement_document(whole, grower)
+    if not document["loads"]:
+        growers = _listed(load["grower"] for load in whole["loads"])
+        sentence = f"{store} holds no load of {grower} in season {whole['season']}; it holds loads of {growers}."
+        raise CommandError(Status.BAD_DATA, sentence)
+    return Paper(document, lambda: statement(document, site), lambda: loads_csv(document["loads"]))
+
+
+def _pomace(store: Path, trailer: str, shift: str | None, site: Site) -> Paper:
+    """Of the shift that is named, else of the last one of the newest season that filled this trailer."""
+    if shift is not None:
+        summaries = [shift_file(store, shift).summary]
+    else:
+        summaries = season(store, _last_season(store))["summaries"]
+    found = [document for one in summaries if (document := pomace_document(one, trailer)) is not None]
+    if not found:
+        trailers = _listed(one["trailer"] for summary in summaries for one in summary["trailers"])
+        raise CommandError(Status.BAD_DATA, f"{store} holds no trailer {trailer} there; it holds {trailers}.")
+    document = found[-1]
+    return Paper(document, lambda: pomace_sheet(document, site), lambda: loads_csv(document["from"]))
+
+
+def _last_season(store: Path) -> int:
+    return season_of(from_rfc3339(shift_file(store, None).summary["start"]) or 0.0)
+
+
+def _site(config: Path | None) -> Site:
+    if config is None:
+        return Site(name="", timezone="UTC")
+    site = read_settings(config, secrets=False).site
+    return Site(name=site.name, timezone=site.timezone, imperial=site.units == "imperial")
+
+
+def _listed(names: Iterable[str]) -> str:
+    return ", ".join(sorted({name for name in names if name})) or "none"
