@@ -14,9 +14,7 @@ from msgspec import Struct, field
 from tumpline.pressing.book import UNNAMED, Book
 from tumpline.pressing.ledger import Ledger
 from tumpline.pressing.residence import BIN, Buffer, Kernel
-
-Owner = str | dict[str, float]
-"""The load, or where loads are mixed the share of each."""
+from tumpline.pressing.vats import Owner, Pours, shares
 
 _TRACE = 1e-3
 """Share of a mixture below which a load counts as gone."""
@@ -47,8 +45,6 @@ class Attribution(Struct):
     """The ledger given away up to bin `done`; its juice up to bin `given`."""
 
     portions: dict[str, Portion] = field(default_factory=dict)
-    vats: dict[str, dict[str, float]] = field(default_factory=dict)
-    """m³ of juice by vat and load."""
     trailers: dict[str, dict[str, float]] = field(default_factory=dict)
     """kg of pomace by trailer and load."""
     held: dict[str, float] = field(default_factory=dict)
@@ -70,6 +66,8 @@ class Attribution(Struct):
     """Pump starts used."""
     counted: float = 0.0
     """Bins up to the last of them."""
+    pours: Pours = field(default_factory=Pours)
+    """Where the juice went, in order of time."""
 
     @property
     def done(self) -> int:
@@ -89,12 +87,17 @@ class Attribution(Struct):
                 self._give(ledger, book, ledger.juice.amounts[j])
         if way.pumped:
             self._count_cycles(ledger, book)
+        self._pour(ledger, book)
 
     def finish(self, ledger: Ledger, book: Book) -> None:
         """The ledger is over: what was metered since the last pump start is given away too."""
         if self.given < self.done:
             left = sum(ledger.juice.amounts) - sum(self.juice) - self.begun
             self._spread(ledger, book, self.counted, float(self.done), left)
+            self._pour(ledger, book)
+
+    def _pour(self, ledger: Ledger, book: Book) -> None:
+        self.pours.extend(self.juice, self.owners, start=ledger.start, to_vat=book.to_vat, cellar=book.cellar)
 
     def _take(self, ledger: Ledger, book: Book, way: Way, j: int) -> None:
         middle = ledger.start + BIN * (j + 0.5)
@@ -107,7 +110,7 @@ class Attribution(Struct):
         pomace = ledger.pomace.amounts[j]
         if pomace != 0.0 or ledger.juice.amounts[j] != 0.0:
             trailer = self.trailers.setdefault(book.to_trailer.at(middle), {})
-            for load, share in _shares(self.owners[j]):
+            for load, share in shares(self.owners[j]).items():
                 self._portion(load).pomace += pomace * share
                 trailer[load] = trailer.get(load, 0.0) + pomace * share
 
@@ -149,7 +152,7 @@ class Attribution(Struct):
         for k, weight in enumerate(kernel.weights[: j + 1]):
             part = weight * self.pulp[j - k]
             if part > 0.0:
-                for load, share in _shares(self.pulp_of[j - k]):
+                for load, share in shares(self.pulp_of[j - k]).items():
                     by_load[load] = by_load.get(load, 0.0) + part * share
         floor = _TRACE * sum(by_load.values())
         by_load = {load: part for load, part in by_load.items() if part > floor}
@@ -163,12 +166,10 @@ class Attribution(Struct):
         aligned = self.aligned[j]
         if volume == 0.0 and aligned == 0.0:
             return
-        vat = self.vats.setdefault(book.to_vat.at(ledger.start + BIN * (j + 0.5)), {}) if volume != 0.0 else {}
-        for load, share in _shares(self.owners[j]):
+        for load, share in shares(self.owners[j]).items():
             portion = self._portion(load)
             portion.aligned += aligned * share
             portion.juice += volume * share
-            vat[load] = vat.get(load, 0.0) + volume * share
 
     def _count_cycles(self, ledger: Ledger, book: Book) -> None:
         """Count the juice of every pump cycle that is over; the first, which fills the sump, once a few others are."""
@@ -203,10 +204,6 @@ class Attribution(Struct):
     def named(self) -> list[str]:
         """Loads with fruit in this ledger, in the order they came; unnamed fruit too when there was any."""
         return [load for load, p in self.portions.items() if load != UNNAMED or p.fruit > 1.0]
-
-
-def _shares(owner: Owner) -> list[tuple[str, float]]:
-    return [(owner, 1.0)] if isinstance(owner, str) else list(owner.items())
 
 
 def _covered(start: float, end: float) -> list[tuple[int, float]]:

@@ -29,7 +29,7 @@ from tumpline.pressing.entries import (
     VatKnown,
 )
 from tumpline.pressing.mistakes import mistake
-from tumpline.pressing.records import CorrectionRecord, VatRecord
+from tumpline.pressing.records import CorrectionRecord
 from tumpline.pressing.switches import FLUME_TIME, Switches
 from tumpline.pressing.vats import KEPT, Cellar, Pours
 
@@ -294,12 +294,6 @@ class Book(Struct):
     def known_loads(self, names: Iterable[str]) -> list[LoadPage]:
         """Pages of those loads that the book has."""
         return [self.loads[n] for n in names if n in self.loads]
-
-    def remember_contents(self, vats: Iterable[VatRecord]) -> None:
-        """At the end of a shift: what the vats hold now is what the next shift's juice is added to."""
-        for vat in vats:
-            if vat.contents is not None:
-                self.vats[vat.vat] = msgspec.structs.replace(self.vats[vat.vat], contents_l=1000.0 * vat.contents)
 
     def begin_shift(self, at: float) -> None:
         """Keep what goes on, forget what only the last shift needed."""

@@ -131,6 +131,10 @@ class PressLine:
         if not s.book.is_new(event.id, event.at, event.entry):
             return
         entry, at = event.entry, event.at
+        mistake = s.book.mistake(at, entry, s.attribution.pours)
+        if mistake is not None:
+            self._refuse(s.book.written[event.id].kind, at, mistake)
+            return
         match entry:
             case ShiftStart():
                 self._start_shift(at, entry.shift)
@@ -165,7 +169,7 @@ class PressLine:
 
     def _correct(self, event: EntryMade, correction: Correct) -> None:
         s = self._s
-        corrected = s.book.correct(correction)
+        corrected = s.book.correct(correction, at=event.at, by=event.by, pours=s.attribution.pours)
         if isinstance(corrected, str):
             self._refuse("correct", event.at, corrected)
             return
@@ -326,8 +330,8 @@ class PressLine:
             )
             summary = shifts.sum_up(self._shift(ledger), course)
             self._effects.append(TellSummary(summary))
-            s.book.remember_contents(summary.vats)
             self._tell("shift.ended", at, shift=name)
+        s.book.cellar.close(shifts.vats_of(self._shift(ledger)).pours, at)
         s.shift = s.shift_start = None
         self._open_ledger(at, next_ledger, next_stops)
 

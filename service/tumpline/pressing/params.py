@@ -10,6 +10,8 @@ from enum import Enum
 
 from msgspec import Struct
 
+from tumpline.pressing.blend import Bounds
+
 
 class Quantity(Enum):
     """What a signal measures; decides its SI unit and which units a payload may use."""
@@ -84,6 +86,8 @@ class LineParams(Struct, frozen=True):
     """Seconds of event time between live documents."""
     fruit_dry_matter: float | None = None
     """kg/kg, when the site knows its fruit; loads and samples override it."""
+    vat_bounds: tuple[Bounds, ...] = ()
+    """What the site wants the figures of its vats to lie between."""
 
     def signal(self, name: str) -> SignalParams | None:
         """The signal of that name, or None where it is not fitted."""

@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import NamedTuple
 
-from tumpline.pressing import extraction
+from tumpline.pressing import cellar_records, extraction
 from tumpline.pressing import juice as juice_physics
 from tumpline.pressing.alarm_load import alarm_load
 from tumpline.pressing.attribution import Attribution, Portion
 from tumpline.pressing.balance import Weighed, line_balance
 from tumpline.pressing.book import UNNAMED, Book
+from tumpline.pressing.cellar_records import Vats
 from tumpline.pressing.learning import Learned
 from tumpline.pressing.ledger import Flow, Ledger
 from tumpline.pressing.params import LineParams
+from tumpline.pressing.proof import proof_records
 from tumpline.pressing.quantities import Estimate, limits
 from tumpline.pressing.records import (
     AlarmRecord,
@@ -20,13 +23,13 @@ from tumpline.pressing.records import (
     Condition,
     Known,
     LoadRecord,
+    ProofRecord,
     Share,
     SignalRecord,
     StopRecord,
     Summary,
     TrailerRecord,
     Unknown,
-    VatRecord,
 )
 from tumpline.pressing.residence import BIN
 
@@ -127,28 +130,13 @@ def load_record(shift: Shift, name: str) -> LoadRecord:
     )
 
 
-def vat_record(shift: Shift, name: str) -> VatRecord:
-    """A vat and what went into it."""
-    shares = shift.attribution.vats.get(name, {})
-    entry = shift.book.vats.get(name)
-    whole = sum(shares.values())
-    contents = None
-    if entry is not None and entry.contents_l is not None:
-        contents = entry.contents_l / 1000.0 + _poured_since_told(shift, name)
-    return VatRecord(
-        vat=name,
-        juice=extraction.part_of(shift.ledger.juice, "juice/flow", whole),
-        shares=tuple(Share(k, extraction.part_of(shift.ledger.juice, "juice/flow", v)) for k, v in shares.items()),
-        contents=contents,
-        capacity=None if entry is None or entry.capacity_l is None else entry.capacity_l / 1000.0,
+def vats_of(shift: Shift) -> Vats:
+    """The vats now, with what went into them in this shift."""
+    juice = partial(extraction.part_of, shift.ledger.juice, "juice/flow")
+    pours = shift.attribution.pours
+    return cellar_records.vats_of(
+        shift.book, pours, juice, delay_u=shift.learned.u_mean, bounds=shift.params.vat_bounds
     )
-
-
-def _poured_since_told(shift: Shift, vat: str) -> float:
-    """m³ of this shift's juice since the entry that told the vat's contents."""
-    began, over = shift.book.to_vat.latest(vat)
-    first = shift.ledger.start + 0.5 * BIN  # the middle of a bin decides where its juice went
-    return sum(a for j, a in enumerate(shift.ledger.juice.amounts) if began <= first + BIN * j < over)
 
 
 def trailer_record(shift: Shift, name: str) -> TrailerRecord:
@@ -224,13 +212,30 @@ def sum_up(shift: Shift, course: Course) -> Summary:
         alarms=course.alarms,
         alarm_load=alarm_load(course.alarms, start=course.start, end=course.end),
         loads=tuple(load_record(shift, n) for n in shift.attribution.named()),
-        vats=tuple(vat_record(shift, n) for n in shift.attribution.vats if n != UNNAMED),
+        vats=cellar_records.vat_records(vats_of(shift)),
         trailers=tuple(trailer_record(shift, n) for n in shift.attribution.trailers if n != UNNAMED),
         balance=_balance(shift, fruit, mass),
         signals=course.signals,
         residence=shift.learned.record(_feed(shift)),
         notes=tuple(shift.book.notes),
+        moves=cellar_records.moves(shift.book),
+        proofs=_proofs(shift),
+        corrections=tuple(shift.book.corrections),
     )
+
+
+def _proofs(shift: Shift) -> tuple[ProofRecord, ...]:
+    ledger = shift.ledger
+    fruit, juice = ledger.fruit.amounts, ledger.juice.amounts
+    counted = {
+        "mill/throughput": fruit,
+        "mill/total": fruit,
+        "juice/flow": juice,
+        "juice/total": juice,
+        "pomace/flow": ledger.pomace.amounts,
+        "flume/flow": ledger.water.amounts,
+    }
+    return proof_records(shift.book.proofs, counted, start=ledger.start)
 
 
 def _feed(shift: Shift) -> float:

@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from tumpline.pressing import lookout
 from tumpline.pressing import shift as shifts
+from tumpline.pressing.cellar_records import vat_record
 from tumpline.pressing.extraction import recent_yield, sum_of
 from tumpline.pressing.ledger import Ledger
 from tumpline.pressing.params import LineParams
@@ -100,7 +101,7 @@ class View:
         if key != self._key:
             shift = shifts.Shift(self._params, ledger, state.attribution, book, state.learned)
             portion = state.attribution.portions.get(load)
-            vat_now = shifts.vat_record(shift, vat) if vat else None
+            vat_now = vat_record(shifts.vats_of(shift), vat) if vat else None
             self._key = key
             self._kept = _Totals(
                 recent=recent_yield(ledger, state.attribution, state.learned.u_mean),

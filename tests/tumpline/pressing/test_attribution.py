@@ -46,7 +46,7 @@ def test_everything_is_given_away_once(fruit: list[float], juice: list[float], c
     assert math.fsum(p.juice for p in loads) == pytest.approx(math.fsum(juice))
     assert math.fsum(p.pomace for p in loads) == pytest.approx(math.fsum(fruit))
     assert math.fsum(p.aligned for p in loads) == pytest.approx(math.fsum(given_away.aligned), abs=1e-4)
-    assert math.fsum(v for vat in given_away.vats.values() for v in vat.values()) == pytest.approx(math.fsum(juice))
+    assert math.fsum(v for pour in given_away.pours.stretches for v in pour.parts.values()) == pytest.approx(math.fsum(juice))
 
 
 @settings(max_examples=10, derandomize=True, deadline=None)
@@ -93,8 +93,8 @@ def test_a_vat_and_a_trailer_know_which_loads_they_hold() -> None:
     book.write(110 * BIN, Trailer("red"))
     given_away, fruit = Attribution(), [5.0] * 150
     given_away.extend(ledger_of(fruit, fruit, fruit), book, WAY)
-    assert set(given_away.vats["A"]) == {"41", "42"}
-    assert given_away.vats["B"] == {"42": pytest.approx(200.0)}
+    assert set(given_away.pours.into("A")) == {"41", "42"}
+    assert given_away.pours.into("B") == {"42": pytest.approx(200.0)}
     assert given_away.trailers["red"] == {"42": pytest.approx(200.0)}
 
 

@@ -9,6 +9,7 @@ from press_stories import inside, known, params
 from tumpline.pressing import shift as shifts
 from tumpline.pressing.attribution import Attribution, Way
 from tumpline.pressing.book import Book
+from tumpline.pressing.cellar_records import vat_record
 from tumpline.pressing.entries import Load, LoadOn, Sample, Trailer, Variety, Vat
 from tumpline.pressing.learning import guessed
 from tumpline.pressing.ledger import Flow, Ledger
@@ -131,12 +132,12 @@ def test_a_vat_holds_what_it_held_and_what_came() -> None:
     """Contents are known where somebody gave them once, and the capacity is passed on."""
     book = Book()
     book.write(-1.0, Vat("A", capacity_l=6000.0, contents_l=500.0))
-    record = shifts.vat_record(closed(book=book), "A")
+    record = vat_record(shifts.vats_of(closed(book=book)), "A")
     assert inside(2.52, record.juice)
     assert record.contents == pytest.approx(0.5 + 2.52)
     assert record.capacity == 6.0
     book.write(-1.0, Vat("B"))
-    assert shifts.vat_record(closed(book=book), "B").contents is None
+    assert vat_record(shifts.vats_of(closed(book=book)), "B").contents is None
 
 
 def test_a_trailer_without_a_weigher_has_no_pomace_of_zero() -> None:
