@@ -48,10 +48,7 @@ def test_spike() -> None:
 def test_rate_of_change() -> None:
     """Every reading after the first has its published flag."""
     values = [value for value, _ in RATE]
-    found = [
-        rate_of_change(after - before, QUARTER, suspect=5.0 / QUARTER)
-        for before, after in pairwise(values)
-    ]
+    found = [rate_of_change(after - before, QUARTER, suspect=5.0 / QUARTER) for before, after in pairwise(values)]
     assert found == [flag for _, flag in RATE[1:]]
 
 
