@@ -62,7 +62,7 @@ VAT = VatRecord(
     holds=(Holding("L-7", "Coppice Farm", within(2.9, 0.02)), Holding("", "", within(4.35, 0.05))),
     outside=("acidity 4.5 g/L; the site's own bounds are from 5 up to 7.5",),
 )
-MOVE = MoveRecord(SEVEN + 7200.0, "V1", "V4", None, within(2.5, 0.025))
+MOVE = MoveRecord(SEVEN + 7200.0, "V1", "V4", None, within(2.5, 0.025), (Share("L-7", within(1.0, 0.01)),))
 PROOF = ProofRecord("juice/flow", SEVEN, SEVEN + 600.0, within(0.5, 0.001), within(0.51, 0.002), within(0.98, 0.004))
 CORRECTION = CorrectionRecord(
     "load-0123456789ab",

@@ -10,7 +10,7 @@ from tumpline.pressing.book import UNNAMED, Book
 from tumpline.pressing.quantities import Estimate, total
 from tumpline.pressing.records import Holding, Known, MoveRecord, Share, Unknown, VatRecord
 from tumpline.pressing.stock import Stock
-from tumpline.pressing.vats import Moved, Pours, said_to_have_moved
+from tumpline.pressing.vats import Pours
 
 _UNITS = {"acidity": "g/L", "tannin": "g/L", "brix": "°Bx", "ph": "pH"}
 _OF_LOADS = {"acidity": "acidity_g_per_l", "tannin": "tannin_g_per_l", "brix": "brix"}
@@ -99,10 +99,11 @@ def _outside(bounds: Iterable[Bounds], figures: dict[str, float | None]) -> Iter
             yield f"{bound.figure} {value:.3g} {_UNITS[bound.figure]}; the site's own bounds are {low}{high}".rstrip()
 
 
-def moves(book: Book) -> tuple[MoveRecord, ...]:
+def moves(vats: Vats) -> tuple[MoveRecord, ...]:
     """Juice that left vats in this shift."""
     return tuple(
-        MoveRecord(t.at, t.vat, t.to_vat, t.taken_by, said_to_have_moved(t.volume))
-        for t in book.cellar.told_since_opening()
-        if isinstance(t, Moved)
+        MoveRecord(
+            m.at, m.vat, m.to_vat, m.taken_by, gone.volume, tuple(Share(load, gone.part(load)) for load in gone.parts)
+        )
+        for m, gone in vats.book.cellar.moved(vats.pours)
     )

@@ -181,6 +181,8 @@ class TrailerRecord(Struct, frozen=True):
     capacity: float | None
     weighed: float | None = None
     """kg on the weighbridge when it left."""
+    taken_by: str | None = None
+    """Whoever took it, where somebody said so."""
 
 
 class Balance(Struct, frozen=True):
@@ -283,6 +285,8 @@ class MoveRecord(Struct, frozen=True):
     """Whoever took it, where it left for good and somebody said so."""
     volume: Known
     """m³."""
+    shares: tuple[Share, ...] = ()
+    """Whose it was."""
 
 
 class ProofRecord(Struct, frozen=True):

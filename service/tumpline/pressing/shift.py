@@ -156,6 +156,7 @@ def trailer_record(shift: Shift, name: str) -> TrailerRecord:
         shares=tuple(Share(k, part(v)) for k, v in shares.items()),
         capacity=None if entry is None else entry.capacity_kg,
         weighed=None if entry is None else entry.net_kg,
+        taken_by=None if entry is None else entry.to,
     )
 
 
@@ -218,7 +219,7 @@ def sum_up(shift: Shift, course: Course) -> Summary:
         signals=course.signals,
         residence=shift.learned.record(_feed(shift)),
         notes=tuple(shift.book.notes),
-        moves=cellar_records.moves(shift.book),
+        moves=cellar_records.moves(vats_of(shift)),
         proofs=_proofs(shift),
         corrections=tuple(shift.book.corrections),
     )

@@ -215,6 +215,12 @@ class Cellar(Struct):
         """What every vat holds at `until`, given where the open shift's juice went."""
         return self._walked(self.opening, [pours], self.told[self.mark(self.since) : self.mark(until)], until)
 
+    def moved(self, pours: Pours) -> list[tuple[Moved, Stock]]:
+        """What left the vats in the open shift, in order of time, and what that was."""
+        gone: list[tuple[Moved, Stock]] = []
+        self._walked(self.opening, [pours], self.told_since_opening(), gone=gone)
+        return gone
+
     def told_since_opening(self) -> list[Telling]:
         """What was said about vats in the open shift."""
         return self.told[self.mark(self.since) :]
@@ -248,9 +254,18 @@ class Cellar(Struct):
             self.opening = self._walked(self.base, self.pours, self.told[: self.mark(self.since)])
 
     def _walked(
-        self, stocks: dict[str, Stock], pours: Iterable[Pours], told: Iterable[Telling], until: float = math.inf
+        self,
+        stocks: dict[str, Stock],
+        pours: Iterable[Pours],
+        told: Iterable[Telling],
+        until: float = math.inf,
+        *,
+        gone: list[tuple[Moved, Stock]] | None = None,
     ) -> dict[str, Stock]:
-        """The stocks after all that, in order of time; what was said at the very time of a pour came before it."""
+        """
+        The stocks after all that, in order of time; what was said at the very time of a pour came before it. What left
+        the vats is appended to `gone`.
+        """
         held = dict(stocks)
         steps: list[tuple[float, int, Telling | Stock, str]] = [(t.at, 0, t, t.vat) for t in told]
         steps += [(s.since, 1, p.stock(s), s.vat) for p in pours for s in p.stretches if s.since <= until]
@@ -265,6 +280,8 @@ class Cellar(Struct):
                     held[vat] = stock.measured(step.figure, step.value)
                 case Moved():
                     held[vat], goes = stock.taken(said_to_have_moved(step.volume))
+                    if gone is not None:
+                        gone.append((step, goes))
                     if step.to_vat is not None:
                         held[step.to_vat] = held.get(step.to_vat, Stock()).with_more(goes)
         return held

@@ -89,6 +89,7 @@ def move_document(move: MoveRecord) -> Document:
         "to_vat": move.to_vat,
         "taken_by": move.taken_by,
         **figure("juice_l", move.volume, LITRES),
+        "loads": _shares(move.shares, "juice_l", LITRES),
     }
 
 
@@ -135,6 +136,7 @@ def trailer_document(trailer: TrailerRecord) -> Document:
         "from": _shares(trailer.shares, "pomace_kg", 1.0),
         "capacity_kg": rounded_or_none(trailer.capacity),
         "weighed_kg": rounded_or_none(trailer.weighed),
+        "taken_by": trailer.taken_by,
     }
 
 

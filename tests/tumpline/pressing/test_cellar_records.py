@@ -96,10 +96,14 @@ def test_a_vat_that_only_got_juice_from_another_is_there_too() -> None:
         (20 * BIN, Transfer("V1", "V2", 100.0)),
         (21 * BIN, Draw("V1", 50.0, to="The Plough")),
     )
-    first, second = vat_records(vats_of(book, pours, metered, delay_u=0.0))
+    vats = vats_of(book, pours, metered, delay_u=0.0)
+    first, second = vat_records(vats)
     assert (first.vat, second.vat, second.juice) == ("V1", "V2", metered(0.0))
     assert {share.load: share.amount.value for share in second.holds if isinstance(share.amount, Estimate)} == (
         pytest.approx({"A": 0.05, "B": 0.05})
     )
     assert second.acidity == pytest.approx(5.0)
-    assert [(m.vat, m.to_vat, m.taken_by) for m in moves(book)] == [("V1", "V2", None), ("V1", None, "The Plough")]
+    assert [(m.vat, m.to_vat, m.taken_by) for m in moves(vats)] == [("V1", "V2", None), ("V1", None, "The Plough")]
+    assert {s.load: s.amount.value for s in moves(vats)[1].shares if isinstance(s.amount, Estimate)} == (
+        pytest.approx({"A": 0.025, "B": 0.025})
+    )
