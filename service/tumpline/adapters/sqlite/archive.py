@@ -2,10 +2,9 @@
 
 import sqlite3
 from collections.abc import Iterator, Sequence
-from contextlib import closing
 from pathlib import Path
 from types import TracebackType
-from typing import Self
+from typing import Any, Self
 
 import msgspec
 
@@ -64,18 +63,22 @@ class Archive:
 
     def season(self, year: int) -> Document:
         """`tumpline.season/1`: the shifts of a season as they stand now, and a row for every load pressed in them."""
+        return season_document(year, *self.shifts(season_span(year)))
+
+    def shifts(self, span: tuple[float, float] = _ALWAYS) -> tuple[list[Document], list[Document]]:
+        """Summaries of the shifts that began in this time, and a row for every load (see `wire.season.load_rows`)."""
         means: dict[tuple[str, str, float], dict[str, Means]] = {}
         with in_words(self._path):
             for line, shift, start, load, pressure, throughput in self._db.execute("SELECT * FROM pressed"):
                 means.setdefault((line, shift, start), {})[load] = Means(pressure, throughput)
-        rows = self.summaries(season_span(year))
+        rows = self.summaries(span)
         documents = [_decode(row.document) for row in rows]
         loads = [
             load
             for row, document in zip(rows, documents, strict=True)
             for load in load_rows(document, means.get((row.line, row.shift, row.start), {}))
         ]
-        return season_document(year, documents, loads)
+        return documents, loads
 
     def trace(self, line: str, start: float, end: float) -> list[TracePoint]:
         """The line's computed figures from `start` to `end`, a few seconds apart."""
@@ -92,10 +95,10 @@ class Archive:
         with in_words(self._path):
             return [EntryRow(*row) for row in self._db.execute(f"SELECT * FROM entry {named} ORDER BY at, id", kinds)]
 
-    def rows(self, table: str, columns: Sequence[str]) -> Iterator[tuple[object, ...]]:
+    def rows(self, table: str, columns: Sequence[str]) -> Iterator[tuple[Any, ...]]:
         """Every row of a table, these columns of it, in its own order."""
-        with in_words(self._path), closing(self._db.execute(f"SELECT {', '.join(columns)} FROM {table}")) as found:
-            yield from found
+        with in_words(self._path):
+            yield from self._db.execute(f"SELECT {', '.join(columns)} FROM {table}")
 
 
 def read_summaries(path: Path) -> Sequence[SummaryRow]:
