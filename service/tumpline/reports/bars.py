@@ -75,7 +75,13 @@ def pareto(name: str, title: str, bars: Sequence[Bar], width: float, *, unit: st
         for value in steps(low, high, step)
         for part in (
             line(along(value), box.y, along(value), box.bottom),
-            text(along(value), box.bottom + 3.2, number(value), anchor="middle", fill=SOFT),
+            text(
+                along(value),
+                box.bottom + 3.2,
+                number(value) + (f" {unit}" if value == high else ""),
+                anchor="middle",
+                fill=SOFT,
+            ),
         )
     ]
     return drawing(
@@ -85,7 +91,6 @@ def pareto(name: str, title: str, bars: Sequence[Bar], width: float, *, unit: st
         text(0.0, 2.6, title, font_weight="bold"),
         text(box.right, 5.4, "together, 0 to 100 %", anchor="end", fill=SOFT),
         *axis,
-        text(box.right + 2.0, box.bottom + 3.2, unit, fill=SOFT),
         *rows,
         el("path", d=path(points), fill="none", stroke=INK, stroke_width=0.25) if len(points) > 1 else None,
         *marks,

@@ -3,7 +3,7 @@
 from tumpline.reports.bars import share_bar
 from tumpline.reports.drawing import shortened
 from tumpline.reports.sheet import Column, paragraphs, table
-from tumpline.reports.words import Clock, Document, duration, number, percent, with_interval
+from tumpline.reports.words import Clock, Document, count_of, duration, figure, number, percent, with_interval
 from tumpline.wire.markup import Html, el
 
 _SOURCES_SHOWN = 4
@@ -37,6 +37,23 @@ def doubt(summary: Document) -> Html | None:
     return el("div", el("h2", "Doubt about the yield ", el("small", whole)), table(columns, rows))
 
 
+def basis(summary: Document) -> str:
+    """How the shift's figures were got: the time from mill to juice, the juice's temperature, sampled fruit."""
+    said = []
+    mean = (summary.get("residence") or {}).get("mean_s")
+    if mean:
+        why = summary["residence"]["why"]
+        said.append(f"Fruit was juice {with_interval(summary['residence'], 'mean_s')} s after the mill, {why}.")
+    if summary.get("yield_at_20_c_l_per_t"):
+        cold = figure(summary, "juice_temperature_c", 1)
+        litres, per_tonne = figure(summary, "juice_at_20_c_l"), figure(summary, "yield_at_20_c_l_per_t")
+        said.append(f"Juice was metered at {cold} °C; at 20 °C it is {litres} L, {per_tonne} L/t.")
+    sampled = sum(anchor["samples"] for anchor in summary.get("dry_matter_anchors") or ())
+    if sampled:
+        said.append(f"Pomace dry matter rests on {count_of(sampled, 'oven sample')} of fruit or pomace.")
+    return " ".join(said)
+
+
 def remarks(summary: Document, clock: Clock) -> Html:
     """Alarms, meters that were not heard, and what people noted, each in a line."""
     counts: dict[str, int] = {}
@@ -50,6 +67,7 @@ def remarks(summary: Document, clock: Clock) -> Html:
         f"Effectiveness {percent(summary['effectiveness'])}; flume water {with_interval(summary, 'flume_water_l')} L."
     )
     told = [corrected(correction, clock) for correction in summary.get("corrections", ())]
+    told += [f"Vat {vat['vat']}: {words}." for vat in summary["vats"] for words in vat.get("outside", ())]
     told += [f"Note: {note}" for note in summary["notes"]]
     said += [shortened(sentence, _LINE) for sentence in told[:_NOTES_SHOWN]]
     return el("div", el("h2", "Remarks"), paragraphs(said))

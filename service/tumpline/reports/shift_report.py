@@ -6,7 +6,7 @@ from tumpline.reports.balance_picture import balance_picture, balance_words
 from tumpline.reports.bars import pareto, stop_bars
 from tumpline.reports.drawing import shortened
 from tumpline.reports.load_table import load_table, loads_compared
-from tumpline.reports.remarks import doubt, remarks
+from tumpline.reports.remarks import basis, doubt, remarks
 from tumpline.reports.sheet import (
     HALF,
     WIDTH,
@@ -17,6 +17,7 @@ from tumpline.reports.sheet import (
     figure_tile,
     gallons,
     header,
+    paragraphs,
     sheet,
     side_by_side,
     table,
@@ -60,7 +61,7 @@ def _first_page(summary: Document, trace: Trace, site: Site, clock: Clock, title
     yield rates_plot(summary, trace, clock)
     yield el("h2", "Loads")
     yield load_table(summary["loads"], value_of(summary, "yield_l_per_t"), shown=_LOADS_SHOWN)
-    yield el("p", loads_compared(summary), class_="note")
+    yield paragraphs(filter(None, (loads_compared(summary), basis(summary))))
 
 
 def _figures(summary: Document, site: Site) -> list[Tile]:

@@ -42,7 +42,7 @@ Trace = Sequence[tuple[float, Mapping[str, float]]]
 _LEFT, _RIGHT = 11.0, 2.0
 _GAP = 16.0  # s without figures, after which a curve is broken: three were missed
 _DRAWN = 700  # points of a curve; more cannot be told apart on paper
-_OUTSIDE = 0.02  # of the readings at either end may run out of the picture, or one glitch flattens it
+_OUTSIDE = 0.005  # of the readings at either end may run out of the picture, or one glitch flattens it
 
 
 class Span(NamedTuple):

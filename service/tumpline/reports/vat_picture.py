@@ -18,7 +18,7 @@ from tumpline.reports.drawing import (
     shortened,
     text,
 )
-from tumpline.reports.words import Document, count_of, figure, number, of_load, value_of
+from tumpline.reports.words import Document, count_of, figure, number, value_of
 from tumpline.wire.markup import Html, el, join
 
 _TANK = Box(0.0, 8.5, 15.0, 28.0)
@@ -26,7 +26,7 @@ _HEIGHT = 38.0
 _LISTED = 6
 _SEEN = 0.005  # of the juice: less is no line on paper
 _FILLS = (LEAF, "url(#vat-a)", "#8fb296", "url(#vat-b)", "#e4ddc8", "url(#vat-c)", "#b7b2a3")
-BEFORE = "from before"
+BEFORE = "from before, or of no load"
 
 
 class Layer(NamedTuple):
@@ -42,6 +42,7 @@ def vats_picture(summary: Document, width: float, shown: int = 3) -> Html:
     vats = summary["vats"][:shown]
     room = width / max(1, len(vats))
     patterns = (
+        el("clipPath", _wall(), id="vat-wall"),
         hatch("vat-a", stroke=GREEN, width=0.25),
         hatch("vat-b", stroke=SOFT, width=0.2, step=0.8),
         hatch("vat-c", stroke=INK, width=0.15, step=1.6),
@@ -56,21 +57,31 @@ def vats_picture(summary: Document, width: float, shown: int = 3) -> Html:
 
 
 def layers_of(vat: Document, growers: Document) -> list[Layer]:
-    """What is in a vat, from the bottom up: what was there before, then the loads of the shift, the smallest as one."""
-    juice = value_of(vat, "juice_l") or 0.0
-    before = (vat["contents_l"] or 0.0) - juice
-    known = [(share["load"], value_of(share, "juice_l")) for share in vat["from"]]
-    layers = [
-        Layer(" ".join(filter(None, (of_load(load), growers.get(load, "")))), litres)
-        for load, litres in known
-        if litres is not None
-    ]
+    """What a vat holds, from the bottom up: what was there before, then the loads of it, the smallest as one."""
+    parts = vat.get("holds") or vat["from"]
+    known = [(part, value_of(part, "juice_l") or 0.0) for part in parts]
+    layers = [Layer(_name(part, growers), litres) for part, litres in known if part["load"]]
+    unnamed = sum(litres for part, litres in known if not part["load"])
+    held = value_of(vat, "held_l") or vat["contents_l"] or 0.0
+    before = max(unnamed, held - sum(layer.litres for layer in layers))
     layers.sort(key=lambda layer: -layer.litres)
-    seen = [layer for layer in layers[:_LISTED] if layer.litres > _SEEN * juice]
+    whole = before + sum(layer.litres for layer in layers)
+    seen = [layer for layer in layers[:_LISTED] if layer.litres > _SEEN * whole]
     rest = layers[len(seen) :]
     if rest:
         seen.append(Layer(count_of(len(rest), "more load"), sum(layer.litres for layer in rest)))
-    return [Layer(BEFORE, before), *seen] if before > _SEEN * juice else seen
+    return [Layer(BEFORE, before), *seen] if before > _SEEN * whole else seen
+
+
+def _name(part: Document, growers: Document) -> str:
+    return " ".join(filter(None, (part["load"], part.get("grower") or growers.get(part["load"], ""))))
+
+
+def _analysis(vat: Document) -> str:
+    """`12.1 °Bx, 4.5 g/L acid, 2.0 g/L tannin, bittersweet`: what is known of the juice."""
+    units = (("brix", "°Bx"), ("acidity_g_per_l", "g/L acid"), ("tannin_g_per_l", "g/L tannin"))
+    known = [f"{number(vat[key], 1)} {unit}" for key, unit in units if vat[key] is not None]
+    return ", ".join([*known, *([vat["class"]] if vat["class"] else [])])
 
 
 def _tank(vat: Document, layers: Sequence[Layer], room: float) -> Html:
@@ -89,21 +100,20 @@ def _tank(vat: Document, layers: Sequence[Layer], room: float) -> Html:
     return join(
         text(0.5, 2.8, f"Vat {vat['vat']}", font_weight="bold"),
         text(0.5, 6.6, f"{number(held)} L {known}, {figure(vat, 'juice_l')} L this shift", fill=SOFT),
-        rect(Box(0.5, _TANK.y, _TANK.width - 1.0, _TANK.height), fill=WHITE),
-        *fills,
+        text(_TANK.width + 2.0, _TANK.bottom, shortened(_analysis(vat), room - _TANK.width - 4.0), fill=SOFT),
         el(
-            "rect",
-            x=0.5,
-            y=_TANK.y,
-            width=_TANK.width - 1.0,
-            height=_TANK.height,
-            rx=1.6,
-            fill="none",
-            stroke=INK,
-            stroke_width=0.4,
+            "g",
+            rect(Box(0.5, _TANK.y, _TANK.width - 1.0, _TANK.height), fill=WHITE),
+            *fills,
+            clip_path="url(#vat-wall)",
         ),
+        _wall(fill="none", stroke=INK, stroke_width=0.4),
         *rows,
     )
+
+
+def _wall(**how: str | float) -> Html:
+    return el("rect", x=0.5, y=_TANK.y, width=_TANK.width - 1.0, height=_TANK.height, rx=1.6, **how)
 
 
 def _row(layer: Layer, fill: str, index: int, held: float, room: float) -> Html:

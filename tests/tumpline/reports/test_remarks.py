@@ -3,7 +3,7 @@
 import msgspec
 
 from records import ALARM, SUMMARY
-from tumpline.reports.remarks import corrected, doubt, remarks
+from tumpline.reports.remarks import basis, corrected, doubt, remarks
 from tumpline.reports.words import Clock
 from tumpline.wire.documents import summary_document
 
@@ -40,8 +40,29 @@ def test_alarms_silence_and_notes_are_told() -> None:
     signal = msgspec.structs.replace(SUMMARY.signals[0], missing=282.0)
     summary = msgspec.structs.replace(SUMMARY, alarms=(ALARM, ALARM), signals=(signal,))
     made = remarks(summary_document(summary), CLOCK).text
-    for expected in ("mill-blocked 2×", "mill/throughput 4 min 42 s", "Note: fog until nine", "Effectiveness 90"):
+    for expected in ("mill-blocked 2×", "mill/throughput 4 min 42 s", "Vat V1: acidity 4.5 g/L", "Effectiveness 90"):
         assert expected in made
+
+
+def test_notes_stand_where_there_is_room() -> None:
+    """What people wrote is on the page; beyond two remarks the rest is in the document."""
+    assert "Note: fog until nine" in remarks({**DOCUMENT, "corrections": [], "vats": []}, CLOCK).text
+
+
+def test_it_is_said_how_the_figures_were_got() -> None:
+    """Residence time with its interval, the juice at 20 °C, and samples; nothing of it where nothing is told."""
+    told = {
+        "residence": {"mean_s": {"value": 79.5, "low": 77.1, "high": 81.9}, "why": "learned from 120 minutes"},
+        "juice_temperature_c": {"value": 11.4, "low": 11.1, "high": 11.7},
+        "juice_at_20_c_l": {"value": 3010.0, "low": 2990.0, "high": 3030.0},
+        "yield_at_20_c_l_per_t": {"value": 716.6, "low": 707.0, "high": 726.0},
+        "dry_matter_anchors": [{"variety": "Dabinett", "samples": 2}],
+    }
+    said = basis(told)
+    assert "Fruit was juice 80 (77 to 82) s after the mill, learned from 120 minutes." in said
+    assert "metered at 11.4 °C; at 20 °C it is 3\u202f010 L, 717 L/t" in said
+    assert "2 oven samples" in said
+    assert basis({}) == ""
 
 
 def test_a_correction_says_who_changed_what() -> None:
