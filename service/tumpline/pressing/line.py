@@ -30,6 +30,7 @@ from tumpline.pressing.entries import (
     Trailer,
     Unshelve,
     Vat,
+    VatKnown,
 )
 from tumpline.pressing.events import EntryMade, EntryRefused, Event, ReadingRefused, ReadingTaken, TimePassed
 from tumpline.pressing.extraction import recent_yield
@@ -160,6 +161,8 @@ class PressLine:
                 self._tell("load.off", at, load=entry.load)
             case Vat():
                 self._tell("vat.switched", at, vat=entry.vat)
+            case VatKnown():
+                self._tell("vat.known", at, vat=entry.vat)
             case Trailer():
                 self._tell("trailer.switched", at, trailer=entry.trailer)
             case _:
@@ -169,6 +172,8 @@ class PressLine:
 
     def _correct(self, event: EntryMade, correction: Correct) -> None:
         s = self._s
+        written = s.book.written.get(correction.entry)
+        of = event.at if written is None else written.at
         corrected = s.book.correct(correction, at=event.at, by=event.by, pours=s.attribution.pours)
         if isinstance(corrected, str):
             self._refuse("correct", event.at, corrected)
@@ -178,6 +183,8 @@ class PressLine:
             s.stops.give_reason(new.stop, new.reason, new.note, event.by)
         elif isinstance(old, ShiftStart) and isinstance(new, ShiftStart) and s.shift == old.shift:
             s.shift = new.shift
+        anew = s.told.correct(s.book.corrections[-1], of, old, new)
+        self._effects.extend(TellSummary(summary) for summary in anew)
         self._tell("entry.corrected", event.at, entry=correction.entry, fields=correction.fields)
         self._attribute_anew()
 
@@ -330,6 +337,7 @@ class PressLine:
             )
             summary = shifts.sum_up(self._shift(ledger), course)
             self._effects.append(TellSummary(summary))
+            s.told.keep(summary)
             self._tell("shift.ended", at, shift=name)
         s.book.cellar.close(shifts.vats_of(self._shift(ledger)).pours, at)
         s.shift = s.shift_start = None

@@ -15,6 +15,7 @@ from tumpline.pressing.ledger import Ledger
 from tumpline.pressing.params import LineParams
 from tumpline.pressing.records import AlarmRecord, Condition
 from tumpline.pressing.signals import Signal
+from tumpline.pressing.told import Told
 from tumpline.pressing.watches import NAMES, Feed, FruitWatch, JuiceWatch, MillWatch
 
 LAYOUT = 2
@@ -60,6 +61,7 @@ class State(Struct):
     """kg/s, a mean over about a minute of milling."""
     spells: Spells = field(default_factory=list)
     stops: Stops = field(default_factory=Stops)
+    told: Told = field(default_factory=Told)
     shift: str | None = None
     shift_start: float | None = None
     ending: float | None = None
