@@ -1,9 +1,10 @@
 """Which alarms were deserved, which were missed and which came for nothing.
 
-*Found*: a fault deserves the alarm named first in `DESERVES`; it is found when that alarm is raised from two seconds
-before the fault begins until `grace` after it has ended, and the delay is counted from when the fault begins (of a
-slow one, from its first small effect). An alarm that names its subject is only held against faults of that sensor. A
-fault is asked about only where the line has the signals its alarm needs.
+*Found*: a fault deserves the alarm named first in `DESERVES`, or one that says the same of it as well (`or_else`). It
+is found when that alarm is raised from two seconds before the fault begins until `grace` after it has ended. The delay
+is counted from when the fault begins, of a slow one from its first small effect; only of lost air from when the
+pressure has truly fallen by a tenth, which is what there is to notice. An alarm that names its subject is only held
+against faults of that sensor. A fault is asked about only where the line has the signals its alarm needs.
 
 *Excused*: alarms that a fault may well raise besides, each a true consequence; neither found nor false. So is an alarm
 that names as its cause (`because_of`) one that was found, and `signal-lost` for a sensor that fell silent of itself
@@ -26,6 +27,8 @@ NOTHING = "nothing wrong"
 _EARLY_S = 2.0
 _STALE_S = 10.0
 _REPEAT_S = 600.0
+_AFTER_S, _OTHER_FRUIT_S = 120.0, 1800.0
+"""So long after an event, and after a change of load, a false alarm is put down to it."""
 
 
 class Deserves(NamedTuple):
@@ -38,16 +41,25 @@ class Deserves(NamedTuple):
     excused: frozenset[str] = frozenset()
     needs: str | None = None
     """A signal without which nobody could notice."""
+    or_else: str | None = None
+    """Another alarm that serves as well."""
+
+    @property
+    def alarms(self) -> frozenset[str]:
+        """Those that find it."""
+        return frozenset(name for name in (self.alarm, self.or_else) if name)
 
 
-def _deserves(alarm: str | None, grace: float, *excused: str, needs: str | None = None) -> Deserves:
-    return Deserves(alarm, grace, frozenset(excused), needs)
+def _deserves(
+    alarm: str | None, grace: float, *excused: str, needs: str | None = None, or_else: str | None = None
+) -> Deserves:
+    return Deserves(alarm, grace, frozenset(excused), needs, or_else)
 
 
 DESERVES: dict[str, Deserves] = {
     "blocked": _deserves("mill-blocked", 5.0),
     "starved": _deserves("fruit-starved", 15.0),
-    "starved by the flume pump": _deserves("fruit-starved", 15.0, "flume-low"),
+    "starved by the flume pump": _deserves("fruit-starved", 15.0, or_else="flume-low"),
     "hopper-bridged": _deserves("fruit-starved", 15.0),
     "hopper-bridged by the pulp hopper": _deserves(None, 120.0, "fruit-starved", "juice-low"),
     "juice-low": _deserves("juice-low", 60.0, "yield-drift", "balance-open"),
@@ -120,8 +132,8 @@ def _wrong(kind: str, fault: dict[str, Any], raised: list[Raised], fitted: str) 
     at, until = fault["at"], fault["until"]
     if deserves.alarm is None or (deserves.needs or "") not in fitted:
         return Wrong(kind, at, until, None, None)
-    fits = [a for a in raised if a.name == deserves.alarm and _about(a, fault, deserves)]
-    delay = max(0.0, min(a.at for a in fits) - at) if fits else None
+    fits = [a for a in raised if a.name in deserves.alarms and _about(a, fault, deserves)]
+    delay = max(0.0, min(a.at for a in fits) - fault.get("felt", at)) if fits else None
     return Wrong(kind, at, until, bool(fits), delay)
 
 
@@ -134,10 +146,10 @@ def _about(alarm: Raised, fault: dict[str, Any], deserves: Deserves) -> bool:
 def _judge(alarm: Raised, faults: list[tuple[str, dict[str, Any]]], heard: Heard) -> Judged:
     around = [(kind, DESERVES[kind]) for kind, fault in faults if _about(alarm, fault, DESERVES[kind])]
     for kind, deserves in around:
-        if alarm.name == deserves.alarm:
+        if alarm.name in deserves.alarms:
             return Judged(alarm.name, alarm.at, "found", kind)
     for kind, deserves in around:
-        if alarm.name in deserves.excused or alarm.because_of == deserves.alarm is not None:
+        if alarm.name in deserves.excused or alarm.because_of in deserves.alarms:
             return Judged(alarm.name, alarm.at, "excused", kind)
     if alarm.name == "signal-lost" and any(_silent(alarm, d) for d in heard.truth["dropouts"]):
         return Judged(alarm.name, alarm.at, "excused", "drop-out")
@@ -163,8 +175,9 @@ def _silent(alarm: Raised, dropout: dict[str, Any]) -> bool:
 
 def _during(at: float, around: list[tuple[str, Deserves]], truth: dict[str, Any]) -> Iterator[str]:
     yield from (kind for kind, _ in around if kind not in _LONG)
-    yield from (e["kind"] for e in truth["events"] if e["at"] <= at <= e["until"] + 120.0)
-    yield from ("gap between loads" for start, end in truth["gaps"] if start <= at <= end + 120.0)
+    yield from (e["kind"] for e in truth["events"] if e["at"] <= at <= e["until"] + _AFTER_S)
+    yield from ("gap between loads" for start, end in truth["gaps"] if start <= at <= end + _AFTER_S)
+    yield from ("other fruit" for _, end in truth["gaps"] if end <= at <= end + _OTHER_FRUIT_S)
     yield from (kind for kind, _ in around if not kind.endswith("filling"))
     first, last = truth["edges"][0], truth["edges"][-1]
     yield "filling" if at < first + 300.0 else "draining" if at > last else NOTHING

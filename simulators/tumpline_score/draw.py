@@ -76,7 +76,7 @@ def drawn(seed: int, number: int, conditions: str = "both") -> Draw:
     rng = Random(f"{seed}/{number}")
     sump, told, unbiased, faulty = (rng.random() < share for share in (0.5, 0.5, 0.2, 0.5))
     faulty = {"normal": False, "faults": True}.get(conditions, faulty)
-    hours = rng.uniform(1.8, 3.2)
+    hours = rng.uniform(1.8, 2.7)
     group = rng.choices(list(_GROUPS), weights=list(_GROUPS.values()))[0]
     faults = _faults(rng, hours, group)
     weights = _DRIFT_WEIGHTS if faulty and group == "drift" else _WEIGHTS

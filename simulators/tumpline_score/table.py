@@ -182,11 +182,11 @@ def _alarms(rows: list[dict[str, Any]], false_per_100_h: float | None) -> str:
 def _faults(rows: list[dict[str, Any]]) -> str:
     return table(
         "Faults and the alarm each deserves",
-        ("fault", "current meter", "alarm", "deserved", "missed", "p50 s", "p95 s"),
+        ("fault", "condition", "alarm", "deserved", "missed", "p50 s", "p95 s"),
         [
             (
                 r["fault"],
-                "yes" if r["current_meter"] else "no",
+                r["condition"],
                 r["alarm"],
                 r["deserved"],
                 r["missed"],

@@ -28,6 +28,9 @@ GROUPS: dict[str, Callable[[frozenset[str]], bool]] = {
 """Conditions a figure is looked at under. Coverage is counted where biases are drawn as the makers' limits promise;
 shifts with unbiased meters show the mean error alone."""
 OUTSIDE = "outside the promise"
+_SHOWN_IN_JUICE = frozenset({"juice-low", "yield-drift", "blinding", "meter-drift", "air-in-meter"})
+_OF_JUICE = ("steady pump", "sump")
+_OF_FRUIT = ("no current meter", "current meter")
 _DELAY_S, _SPREAD = 5.0, 0.25
 
 
@@ -173,15 +176,21 @@ def _alarms(scores: Sequence[Scored]) -> list[dict[str, Any]]:
 
 def _faults(scores: Sequence[Scored]) -> list[dict[str, Any]]:
     rows = []
-    for current in (True, False):
-        some = [s for s in scores if ("mill/current" in s.draw.options.signals) is current]
-        wrongs = [wrong for score in some for wrong in score.alarms.faults if wrong.found is not None]
-        for kind in DESERVES:
-            of_kind = [w for w in wrongs if w.kind == kind]
-            if of_kind:
-                told = _detected([w.found is True for w in of_kind], [w.delay for w in of_kind])
-                rows.append({"fault": kind, "current_meter": current, "alarm": DESERVES[kind].alarm, **told})
+    for kind, deserves in DESERVES.items():
+        for condition in _OF_JUICE if kind in _SHOWN_IN_JUICE else _OF_FRUIT:
+            some = [s for s in scores if condition == _condition(s, kind)]
+            wrongs = [w for s in some for w in s.alarms.faults if w.found is not None and w.kind == kind]
+            if wrongs:
+                told = _detected([w.found is True for w in wrongs], [w.delay for w in wrongs])
+                rows.append({"fault": kind, "condition": condition, "alarm": deserves.alarm, **told})
     return rows
+
+
+def _condition(score: Scored, kind: str) -> str:
+    """What the time to notice a fault depends on: how juice is pumped, or whether the mill's current is measured."""
+    if kind in _SHOWN_IN_JUICE:
+        return _OF_JUICE[score.draw.options.sump]
+    return _OF_FRUIT["mill/current" in score.draw.options.signals]
 
 
 def _detected(found: Sequence[bool], delays: Iterable[float | None]) -> dict[str, Any]:

@@ -56,6 +56,8 @@ class Fault:
     signal: str | None = None
     how: str | None = None
     at: float | None = None
+    felt: float | None = None
+    """When its effect was there to be noticed, of those that set in slowly."""
 
 
 def _blocked(rng: Random) -> tuple[float, Act, str | None]:
@@ -280,6 +282,12 @@ class Troubles:
                 silenced = {"signal-lost": effects.silent, "frozen": effects.frozen, "at-limit": effects.at_limit}
                 silenced[fault.kind].add(fault.signal)
         return effects
+
+    def feel(self, kind: str, now: float) -> None:
+        """Note that the effect of the faults of a kind is there."""
+        for fault in self.begun:
+            if fault.kind == kind and fault.felt is None and now - (fault.at or 0.0) < fault.lasts:
+                fault.felt = now
 
 
 def _ready(fault: Fault, lasting: Sequence[Fault], milling_s: float, between_loads: bool) -> bool:

@@ -193,6 +193,8 @@ class Ledger:
 def _happened(fault: Fault, end: float) -> dict[str, Any]:
     at = fault.at or 0.0
     told: dict[str, Any] = {"kind": fault.kind, "at": at, "until": min(end, at + fault.lasts)}
+    if fault.felt is not None:
+        told["felt"] = fault.felt
     if fault.signal:
         told["signal"] = fault.signal
     if fault.how:

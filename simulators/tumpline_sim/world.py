@@ -17,6 +17,7 @@ from tumpline_sim.sump import Sump, Tray, litres
 
 _EXPECTED_L_PER_KG = 0.68
 _WASHING_S = 30.0
+_LOW_AIR = 0.9  # of what is set: lost press air is there to be noticed (common practice, no source)
 _FULL_PCT = 95.0
 """A pulp hopper so full stops the fruit."""
 
@@ -157,6 +158,8 @@ class World:
         values["flume/flow"] = second.flume_l
         values["water/make-up"] = 60.0 * fresh
         values["press/pressure"] = self._air.step(on=now > 0.2 * first and not washed, effects=effects)
+        if effects.air < 1.0 and values["press/pressure"] < _LOW_AIR * self.plant.bar:
+            self._troubles.feel("air-lost", now)
         speed = self.plant.belt_m_per_min * effects.belts
         values["press/belt-speed"] = speed * (1.0 + self._belt.step()) if belts else 0.0
         values["press/wash-pressure"] = (

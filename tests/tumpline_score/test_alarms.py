@@ -9,6 +9,7 @@ from tumpline_score.alarms import DESERVES, judged
 from tumpline_score.engine import Raised
 from tumpline_sim.faults import KINDS
 
+AIR = fault("air-lost", 2000.0, 2400.0) | {"felt": 2060.0}
 BLOCKED = fault("blocked", 2000.0, 2300.0)
 
 
@@ -47,10 +48,23 @@ def test_what_nobody_could_notice_is_not_missed(signals: str, found: bool | None
 
 def test_true_consequences_are_excused() -> None:
     """What a fault may well raise besides, and what names a found alarm as its cause, is neither found nor false."""
-    air = fault("air-lost", 2000.0, 2400.0)
-    assert verdict(raised("yield-drift", 2200.0), air) == ("excused", "air-lost")
+    assert verdict(raised("yield-drift", 2200.0), AIR) == ("excused", "air-lost")
     assert verdict(raised("juice-low", 2100.0, because_of="mill-blocked"), BLOCKED) == ("excused", "blocked")
     assert verdict(raised("juice-low", 2100.0), BLOCKED) == ("false", "blocked")
+
+
+def test_one_of_two_alarms_serves() -> None:
+    """A mill starved by its flume pump is found by either name."""
+    pump = fault("starved", 2000.0, 2400.0, how="flume pump")
+    for name in ("fruit-starved", "flume-low"):
+        (wrong,) = judged(heard(raised=[raised(name, 2020.0)], faults=[pump])).faults
+        assert (wrong.found, wrong.delay) == (True, 20.0)
+
+
+def test_lost_air_counts_from_when_it_is_felt() -> None:
+    """The delay begins when the pressure has truly fallen."""
+    (wrong,) = judged(heard(raised=[raised("pressure-low", 2070.0)], faults=[AIR])).faults
+    assert wrong.delay == 10.0
 
 
 def test_the_same_alarm_again() -> None:
@@ -72,6 +86,7 @@ def test_a_sensor_that_fell_silent_of_itself() -> None:
         (400.0, "filling"),
         (3050.0, "gap between loads"),
         (5100.0, "break"),
+        (4000.0, "other fruit"),
         (7600.0, "draining"),
         (6500.0, "nothing wrong"),
     ],

@@ -88,7 +88,7 @@ def test_alarms_by_name_and_by_fault() -> None:
     document = told(found, missed)
     blocked = row(document["alarms"], alarm="mill-blocked")
     assert (blocked["deserved"], blocked["missed"], blocked["delay_p50_s"], blocked["delay_p95_s"]) == (2, 1, 4.0, None)
-    assert row(document["faults"], fault="blocked", current_meter=False)["missed"] == 1
+    assert row(document["faults"], fault="blocked", condition="no current meter")["missed"] == 1
     assert row(document["alarms"], alarm="juice-low")["false_per_100_h"] == document["false_per_100_h"] == 25.0
     assert {"during": "nothing wrong", "alarm": "juice-low", "verdict": "false", "count": 1} in document[
         "raised_during"

@@ -102,6 +102,9 @@ def test_lost_air() -> None:
     assert made.mean("press/pressure", fault["at"] + 5.0, fault["at"] + 25.0) > 0.85 * before
     assert made.mean("press/pressure", fault["until"] + 90.0, fault["until"] + 300.0) == pytest.approx(before, rel=0.03)
     assert kept(made, "juice/flow", fault["at"] + 200.0, fault["until"]) < 0.98
+    assert made.mean("press/pressure", fault["felt"] - 5.0, fault["felt"] + 5.0) == pytest.approx(
+        0.9 * before, rel=0.02
+    )
 
 
 def test_blinding() -> None:
