@@ -93,12 +93,12 @@ class LineBoard:
                     self._alarms[alarm.name] = alarm
                 elif alarm not in self._past:
                     self._past.appendleft(alarm)
-            case TellSummary(summary=summary):
+            case TellSummary(summary=summary) if self.summary is None or summary.end >= self.summary.end:
                 self.summary = summary
                 self.vats |= {vat.vat: vat for vat in summary.vats}
             case TellEvent(kind="entry.refused", at=at, data={"kind": str(kind), "reason": str(reason)}):
                 self.book.refuse(kind, at, reason)
-            case TellEvent():
+            case TellSummary() | TellEvent():
                 pass
 
     def _note_stops(self, live: Live) -> None:

@@ -124,8 +124,10 @@ class Dispatch:
             broker.publish(self._topics.summary(line, summary.shift), summary.document, qos=1, retain=True)
 
     def summed_up(self, summary: SummaryRow) -> None:
-        """This is the summary of the line's last shift."""
-        self._summaries[summary.line] = summary
+        """A shift's summary; the line's last shift is the one of which a broker may be reminded."""
+        known = self._summaries.get(summary.line)
+        if known is None or summary.end >= known.end:
+            self._summaries[summary.line] = summary
 
     def _keep(self, row: Row, step: int, line: str, effect: Effect) -> None:
         outputs = self._outputs

@@ -2,10 +2,12 @@
 
 import asyncio
 
+import msgspec
 import pytest
 
-from fake_line import MINUTE, NOW, alarm, half_hour, live, signals, stop
-from tumpline.pressing.effects import TellAlarm, TellEvent
+from fake_line import MINUTE, NOW, alarm, live, signals, stop
+from records import SUMMARY
+from tumpline.pressing.effects import TellAlarm, TellEvent, TellSummary
 from tumpline.pressing.records import AlarmState
 from tumpline.runtime.board import Board
 
@@ -79,3 +81,14 @@ def test_watchers_are_told_of_every_change() -> None:
         return [*told, changed.is_set()]
 
     assert asyncio.run(scenario()) == [True, True, True, False]
+
+
+def test_an_earlier_shift_put_right_is_not_the_last_one(board: Board) -> None:
+    """The last shift stays the one that is shown; told anew itself, it is shown as it stands now."""
+    earlier = msgspec.structs.replace(SUMMARY, shift="night", end=SUMMARY.start)
+    anew = msgspec.structs.replace(SUMMARY, notes=())
+    for summary in (SUMMARY, earlier):
+        board.tell(TellSummary(summary), "line-1")
+    assert board.line("line-1").summary == SUMMARY
+    board.tell(TellSummary(anew), "line-1")
+    assert board.line("line-1").summary == anew

@@ -2,6 +2,7 @@
 
 import json
 
+import msgspec
 import pytest
 
 import records
@@ -127,9 +128,10 @@ def test_a_broker_is_reminded_of_what_stands(rig: Rig) -> None:
 
 
 def test_a_broker_is_reminded_of_the_last_shift(rig: Rig) -> None:
-    """The last summary stands at the broker, whatever became of what it had kept."""
-    rig.dispatch.perform(ROW, "line-1", [TellSummary(records.SUMMARY)], keep=True)
+    """The last summary stands at the broker, whatever became of what it had kept, and whatever was put right since."""
+    earlier = msgspec.structs.replace(records.SUMMARY, shift="night", end=records.SUMMARY.start)
+    rig.dispatch.perform(ROW, "line-1", [TellSummary(records.SUMMARY), TellSummary(earlier)], keep=True)
     rig.dispatch.remind("line-1", ARRIVED, rig.lines, rig.broker)
-    (told,) = rig.dispatch.take(7).outgoing
+    told, _ = rig.dispatch.take(7).outgoing
     assert rig.broker.published == [(told.topic, told.payload)]
     assert rig.broker.retained == [told.topic]
