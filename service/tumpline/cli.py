@@ -74,7 +74,14 @@ def _replay(given: argparse.Namespace) -> None:
 def _report(given: argparse.Namespace) -> None:
     from tumpline.app.report import Request, report
 
-    wanted = Request(shift=given.shift, season=given.season, grower=given.grower, trailer=given.trailer)
+    wanted = Request(
+        shift=given.shift,
+        season=given.season,
+        grower=given.grower,
+        vat=given.vat,
+        load=given.load,
+        trailer=given.trailer,
+    )
     _write(given.output, report(given.config, given.store, given.format, wanted))
 
 
@@ -293,6 +300,8 @@ def _report_arguments(parser: argparse.ArgumentParser) -> None:
     add("--shift", metavar="ID", help="this shift (default: the last)")
     add("--season", type=int, metavar="YEAR", help="all shifts from July of that year to the next June")
     add("--grower", metavar="NAME", help="the statement of this grower's loads, of that season or the newest")
+    add("--vat", metavar="NAME", help="whose fruit is in this vat, and where its juice went")
+    add("--load", metavar="NAME", help="where this load went")
     add("--trailer", metavar="NAME", help="the sheet that goes with this trailer of pomace (of that shift)")
     add("--format", choices=("html", "pdf", "csv", "json"), default="json", help="(default: json)")
     _output(parser, "instead of standard output", required=False)

@@ -14,13 +14,16 @@ from tumpline.reports.sheet import Site
 from tumpline.reports.shift_report import shift_report
 from tumpline.reports.statement import statement, statement_document
 from tumpline.reports.table import loads_csv, shifts_csv
+from tumpline.reports.trace_sheet import trace_sheet
 from tumpline.wire.documents import encode
 from tumpline.wire.figures import Document
 from tumpline.wire.season import season_of
 from tumpline.wire.times import from_rfc3339
+from tumpline.wire.traces import trace_load, trace_vat
+from tumpline.wire.words import Refused
 
-_TOGETHER = ({"--shift", "--trailer"}, {"--season", "--grower"})
-_ACCEPTED = "--shift, --season, --grower with or without --season, and --trailer with or without --shift"
+_TOGETHER = ({"--shift", "--trailer"}, *({"--season", one} for one in ("--grower", "--vat", "--load", "--trailer")))
+_ACCEPTED = "one of them alone, --season with one of --grower, --vat, --load and --trailer, or --shift with --trailer"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -30,6 +33,8 @@ class Request:
     shift: str | None = None
     season: int | None = None
     grower: str | None = None
+    vat: str | None = None
+    load: str | None = None
     trailer: str | None = None
 
 
@@ -65,7 +70,7 @@ def _check(wanted: Request) -> None:
     """Refuse what contradicts itself."""
     given = {f"--{name}" for name, value in vars(wanted).items() if value is not None}
     if not any(given <= accepted for accepted in _TOGETHER):
-        sentence = f"{' and '.join(sorted(given))} do not go together; one of {_ACCEPTED} is accepted."
+        sentence = f"{' and '.join(sorted(given))} do not go together; {_ACCEPTED} is accepted."
         raise CommandError(Status.BAD_SETTINGS, sentence)
 
 
@@ -73,7 +78,11 @@ def _paper(store: Path, wanted: Request, site: Site) -> Paper:
     if wanted.grower is not None:
         return _statement(store, wanted.grower, wanted.season, site)
     if wanted.trailer is not None:
-        return _pomace(store, wanted.trailer, wanted.shift, site)
+        return _pomace(store, wanted.trailer, wanted, site)
+    if wanted.vat is not None:
+        return _trace(trace_vat(_summaries(store, wanted.season), wanted.vat), store, site)
+    if wanted.load is not None:
+        return _trace(trace_load(_summaries(store, wanted.season), wanted.load), store, site)
     if wanted.season is not None:
         whole = season(store, wanted.season)
         return Paper(whole, lambda: season_report(whole, site), lambda: shifts_csv(whole["summaries"]))
@@ -92,18 +101,27 @@ def _statement(store: Path, grower: str, year: int | None, site: Site) -> Paper:
     return Paper(document, lambda: statement(document, site), lambda: loads_csv(document["loads"]))
 
 
-def _pomace(store: Path, trailer: str, shift: str | None, site: Site) -> Paper:
-    """Of the shift that is named, else of the last one of the newest season that filled this trailer."""
-    if shift is not None:
-        summaries = [shift_file(store, shift).summary]
-    else:
-        summaries = season(store, _last_season(store))["summaries"]
-    found = [document for one in summaries if (document := pomace_document(one, trailer)) is not None]
-    if not found:
-        trailers = _listed(one["trailer"] for summary in summaries for one in summary["trailers"])
-        raise CommandError(Status.BAD_DATA, f"{store} holds no trailer {trailer} there; it holds {trailers}.")
-    document = found[-1]
+def _pomace(store: Path, trailer: str, wanted: Request, site: Site) -> Paper:
+    """Of its last trip in the shift or season that is named, else in the newest season."""
+    summaries = [shift_file(store, wanted.shift).summary] if wanted.shift else _summaries(store, wanted.season)
+    document = _found(pomace_document(summaries, trailer), store)
     return Paper(document, lambda: pomace_sheet(document, site), lambda: loads_csv(document["from"]))
+
+
+def _trace(made: Document | Refused, store: Path, site: Site) -> Paper:
+    document = _found(made, store)
+    return Paper(document, lambda: trace_sheet(document, site), lambda: loads_csv(document["loads"]))
+
+
+def _found(made: Document | Refused, store: Path) -> Document:
+    if isinstance(made, Refused):
+        raise CommandError(Status.BAD_DATA, f"{store}: {made.reason}")
+    return made
+
+
+def _summaries(store: Path, year: int | None) -> list[Document]:
+    found: list[Document] = season(store, _last_season(store) if year is None else year)["summaries"]
+    return found
 
 
 def _last_season(store: Path) -> int:

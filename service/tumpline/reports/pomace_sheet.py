@@ -1,12 +1,14 @@
 """The sheet that goes with a trailer of pomace to the farm: what is on it, and what to mind in feeding it."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from typing import Any
 
 from tumpline.reports.sheet import Column, Site, figure_tile, header, sheet, table, tiles
-from tumpline.reports.sums import product
+from tumpline.reports.sums import Figure, product, total
 from tumpline.reports.words import Clock, Document, figure, interval, number, of_load, value_of, varieties
 from tumpline.wire.markup import Html, el
+from tumpline.wire.traces import trace_trailer
+from tumpline.wire.words import Refused
 
 POMACE = "tumpline.pomace/1"
 
@@ -28,34 +30,63 @@ FEEDING = (
 """Cautions for whoever feeds it. They defer to the nutritionist or vet, and recommend no ration."""
 
 
-def pomace_document(summary: Document, trailer: str) -> dict[str, Any] | None:
-    """`tumpline.pomace/1`: a trailer as the shift's summary left it; None where the shift filled no such trailer."""
-    found = next((one for one in summary["trailers"] if one["trailer"] == trailer), None)
-    if found is None:
-        return None
-    weighed = found["weighed_kg"]
-    mass = {"value": weighed, "low": weighed, "high": weighed} if weighed else found["pomace_kg"]
-    loads = {load["load"]: load for load in summary["loads"]}
+def pomace_document(summaries: Sequence[Document], trailer: str) -> dict[str, Any] | Refused:
+    """`tumpline.pomace/1`: what a trailer carried on its last trip in these shifts; Refused where there is none."""
+    trace = trace_trailer(list(map(dict, summaries)), trailer)
+    if isinstance(trace, Refused):
+        return trace
+    trip = trace["trips"][-1]
+    shifts = [(shift["line"], shift["shift"], shift["start"]) for shift in trip["shifts"]]
+    filled = [
+        one
+        for summary in summaries
+        for one in summary["trailers"]
+        if one["trailer"] == trailer and (summary["line"], summary["shift"], summary["start"]) in shifts
+    ]
+    weighed, pomace, dry = trip["weighed_kg"], total(filled, "pomace_kg"), _dry_matter(filled)
+    mass = {"value": weighed, "low": weighed, "high": weighed} if weighed else pomace
     return {
         "schema": POMACE,
-        **{key: summary[key] for key in ("line", "shift", "start", "end")},
-        **found,
-        "dry_mass_kg": product(mass, found["dry_matter_pct"], 0.01),
-        "dry_mass_kg_unknown": _why(found),
-        "from": [{**share, **_origin(loads.get(share["load"]))} for share in found["from"]],
+        "trailer": trailer,
+        "shifts": trip["shifts"],
+        "taken_by": trip["taken_by"],
+        "weighed_kg": weighed,
+        "pomace_kg": pomace,
+        "pomace_kg_unknown": filled[-1].get("pomace_kg_unknown"),
+        "dry_matter_pct": dry,
+        "dry_matter_pct_unknown": filled[-1].get("dry_matter_pct_unknown"),
+        "dry_mass_kg": product(mass, dry, 0.01),
+        "dry_mass_kg_unknown": filled[-1].get("dry_matter_pct_unknown" if mass else "pomace_kg_unknown"),
+        "from": trace["loads"],
         "caution": list(FEEDING),
+    }
+
+
+def _dry_matter(filled: Sequence[Document]) -> Figure | None:
+    """Of all shifts that filled it, weighted by what each put on; by shifts alone where that is not known."""
+    known = [one for one in filled if one["dry_matter_pct"]]
+    if not known:
+        return None
+    weights = [value_of(one, "pomace_kg") or 0.0 for one in known]
+    weights = weights if sum(weights) > 0.0 else [1.0] * len(known)
+    ends = ("value", "low", "high")
+    return {
+        end: sum(w * one["dry_matter_pct"][end] for w, one in zip(weights, known, strict=True)) / sum(weights)
+        for end in ends
     }
 
 
 def pomace_sheet(document: Document, site: Site) -> str:
     """The HTML file of a `tumpline.pomace/1`."""
     clock = Clock(site.timezone)
-    day = clock.day(document["start"])
+    day = clock.day(document["shifts"][0]["start"])
+    shifts = ", ".join(shift["shift"] for shift in document["shifts"])
+    to = document["taken_by"] or "______________________"
     weighed = document["weighed_kg"] is not None
     shown = {"weighed_kg": document["weighed_kg"], "weighed_kg_unknown": "the trailer has no weigh ticket"}
     return sheet(
         f"{site.name}: pomace, trailer {document['trailer']}, {day}",
-        header(site, f"Pomace, trailer {document['trailer']}", f"filled on {day}, shift {document['shift']}"),
+        header(site, f"Pomace, trailer {document['trailer']}", f"filled from {day}, shift {shifts}"),
         tiles(
             [
                 figure_tile("Weighed", shown, "weighed_kg", "kg"),
@@ -70,12 +101,11 @@ def pomace_sheet(document: Document, site: Site) -> str:
         el("h2", "Before you feed it"),
         el("ul", *(el("li", sentence) for sentence in document["caution"])),
         el("h2", "Handed over"),
-        el("p", "To: ______________________    On: ______________    By: ______________________", class_="note"),
+        el("p", f"To: {to}    On: ______________    By: ______________________", class_="note"),
     )
 
 
 def _origins(document: Document) -> Html:
-    whole = value_of(document, "pomace_kg") or 0.0
     columns = (
         Column("load"),
         Column("grower"),
@@ -87,27 +117,15 @@ def _origins(document: Document) -> Html:
     rows = [
         (
             of_load(share["load"]),
-            share["grower"],
+            share["grower"] or "not named",
             varieties(share),
             figure(share, "pomace_kg"),
             interval(share, "pomace_kg"),
-            f"{number(100.0 * part / whole)} %" if whole and (part := value_of(share, "pomace_kg")) is not None else "",
+            "" if share["share_pct"] is None else f"{number(share['share_pct'])} %",
         )
         for share in document["from"]
     ]
     return table(columns, rows)
-
-
-def _origin(load: Document | None) -> Mapping[str, str | Sequence[Document]]:
-    return {"grower": load["grower"], "varieties": load["varieties"]} if load else {"grower": "", "varieties": []}
-
-
-def _why(trailer: Document) -> str | None:
-    """Why the dry mass is not known, where it is not."""
-    for key in ("pomace_kg", "dry_matter_pct"):
-        if trailer[key] is None and not (key == "pomace_kg" and trailer["weighed_kg"]):
-            return str(trailer.get(f"{key}_unknown"))
-    return None
 
 
 def _basis(document: Document, *, weighed: bool) -> str:

@@ -21,8 +21,16 @@ def morning(year: int, month: int, day: int) -> datetime:
 
 
 THREE = {"a": morning(2025, 11, 3), "b": morning(2026, 2, 3), "c": morning(2026, 10, 14)}
-ALL = [Request(), Request(season=2025), Request(grower="Coppice Farm"), Request(trailer="T2")]
-NAMES = ["shift", "season", "statement", "pomace"]
+ALL = [
+    Request(),
+    Request(season=2025),
+    Request(grower="Coppice Farm"),
+    Request(vat="V1"),
+    Request(load="L-7"),
+    Request(trailer="T2"),
+    Request(trailer="T2", shift="a"),
+]
+NAMES = ["shift", "season", "statement", "vat", "load", "pomace", "pomace of a shift"]
 
 
 @pytest.fixture
@@ -91,10 +99,11 @@ def test_a_statement_is_of_the_newest_season_unless_one_is_named(store: Path) ->
             Status.BAD_DATA,
             "no load of Nobody in season 2026; it holds loads of Coppice Farm.",
         ),
-        (Request(trailer="T9"), Status.BAD_DATA, "holds no trailer T9 there; it holds T2."),
+        (Request(trailer="T9"), Status.BAD_DATA, 'There is no trailer "T9"'),
+        (Request(vat="V9"), Status.BAD_DATA, "V1 is accepted."),
         (Request(shift="a", season=2025), Status.BAD_SETTINGS, "--season and --shift do not go together"),
     ],
-    ids=["shift", "grower", "trailer", "together"],
+    ids=["shift", "grower", "trailer", "vat", "together"],
 )
 def test_a_report_that_cannot_be_made_says_why(store: Path, wanted: Request, status: Status, sentence: str) -> None:
     """What is not there is refused with what there is."""
