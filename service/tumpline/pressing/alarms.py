@@ -123,7 +123,6 @@ class Alarm(Struct):
             case Trigger.RAISED:
                 self._begin(at)
             case Trigger.GREW if self.active:
-                self.times += 1
                 self.acknowledged = self.by = None
             case Trigger.CLEARED:
                 self.active, self.cleared, self.quiet_since = False, at, None

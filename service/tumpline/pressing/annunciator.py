@@ -67,10 +67,8 @@ def second_over(s: State, now: float, effects: list[Effect]) -> None:
             alarm.move(Trigger.UNSHELVED, now)
             _explain(s, alarm, now)
             _tell(s, alarm, effects)
-        elif alarm.state is AlarmState.SUPPRESSED and cause_of(alarm, s.alarms, now) is None:
-            alarm.cause = f"{alarm.cause} The alarm {alarm.because_of} no longer explains it."
-            alarm.move(Trigger.OUTLASTED, now)
-            _tell(s, alarm, effects)
+        elif alarm.state is AlarmState.SUPPRESSED:
+            _explain_anew(s, alarm, now, effects)
     told = s.flood.step(now)
     if told is not None:
         effects.append(told)
@@ -100,6 +98,19 @@ def _explain(s: State, alarm: Alarm, now: float) -> None:
         cause = cause_of(alarm, s.alarms, now)
         if cause is not None and alarm.move(Trigger.EXPLAINED, now):
             alarm.because_of = cause
+
+
+def _explain_anew(s: State, alarm: Alarm, now: float, effects: list[Effect]) -> None:
+    """Another alarm may explain this one by now, or none."""
+    cause = cause_of(alarm, s.alarms, now)
+    if cause == alarm.because_of:
+        return
+    if cause is None:
+        alarm.cause = f"{alarm.cause} The alarm {alarm.because_of} no longer explains it."
+        alarm.move(Trigger.OUTLASTED, now)
+    else:
+        alarm.because_of = cause
+    _tell(s, alarm, effects)
 
 
 def _tell(s: State, alarm: Alarm, effects: list[Effect], *, new: bool = False) -> None:

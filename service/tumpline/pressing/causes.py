@@ -28,14 +28,20 @@ _SAYS_NOTHING = frozenset({AlarmState.SHELVED, AlarmState.OUT_OF_SERVICE})
 
 
 def cause_of(alarm: Alarm, alarms: Mapping[str, Alarm], now: float) -> str | None:
-    """The alarm that this one follows from at event time `now`; None where it stands for itself."""
-    for name in CAUSES.get(alarm.name, ()):
-        cause = alarms.get(name)
-        if cause is None or cause.state in _SAYS_NOTHING or cause.raised is None:
-            continue
-        if cause.active or (cause.cleared is not None and now - cause.cleared <= LINGERS[alarm.name]):
-            return name
-    return None
+    """
+    The alarm that this one follows from at event time `now`; None where it stands for itself.
+
+    The one it is under already as long as that explains it, else one that holds rather than one that is over.
+    """
+    found = [c for name in CAUSES.get(alarm.name, ()) if (c := alarms.get(name)) and _explains(c, alarm.name, now)]
+    names = [cause.name for cause in sorted(found, key=lambda cause: not cause.active)]
+    return alarm.because_of if alarm.because_of in names else next(iter(names), None)
+
+
+def _explains(cause: Alarm, consequence: str, now: float) -> bool:
+    if cause.state in _SAYS_NOTHING or cause.raised is None:
+        return False
+    return cause.active or (cause.cleared is not None and now - cause.cleared <= LINGERS[consequence])
 
 
 def consequences(cause: str, alarms: Mapping[str, Alarm], now: float) -> Iterator[Alarm]:

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 import press_stories
 from tumpline.pressing import annunciator, state
+from tumpline.pressing.causes import CAUSES, LINGERS
 from tumpline.pressing.effects import Effect, TellAlarm, TellEvent
 from tumpline.pressing.entries import Acknowledge, InService, OutOfService, Reset, Shelve, Unshelve
 from tumpline.pressing.records import AlarmRecord, AlarmState
@@ -126,7 +129,7 @@ def test_a_second_signal_lost_asks_again_for_whoever_had_acknowledged_the_first(
         "flume/flow, juice/flow",
         "Both are lost.",
     )
-    assert (alarm.acknowledged, alarm.by) == (None, None)
+    assert (alarm.acknowledged, alarm.by, alarm.times) == (None, None, 1)
     assert len(line.kept("signal-lost")) == 1
 
 
@@ -202,3 +205,54 @@ def test_more_than_ten_alarms_in_ten_minutes_are_told_as_one_flood() -> None:
     (ended,) = line.events("flood.ended")
     assert ended.data["alarms"] == {"juice-low": 6, "signal-lost": 6}
     assert ended.data["start"] == began.at
+
+
+_NAMES = ("mill-blocked", "flume-low", "fruit-starved", "pressure-low", "juice-low", "yield-drift")
+_ENTRIES = st.sampled_from(_NAMES).flatmap(
+    lambda name: st.sampled_from(
+        [
+            Acknowledge(name),
+            Reset(name),
+            Shelve(name, minutes=1.5),
+            Unshelve(name),
+            OutOfService(name, note="work"),
+            InService(name),
+        ]
+    )
+)
+_STEPS = st.lists(
+    st.tuples(st.sampled_from([1, 7, 40, 400]), st.dictionaries(st.sampled_from(_NAMES), st.booleans()))
+    | st.tuples(st.just(0), _ENTRIES),
+    max_size=25,
+)
+
+
+@given(_STEPS)
+@settings(max_examples=150, deadline=None)
+def test_whatever_happens_nobody_is_left_in_the_dark(
+    steps: list[tuple[int, dict[str, bool] | annunciator.AlarmEntry]],
+) -> None:
+    """
+    What was told last of an alarm is how it stands, no shelf outlasts its end, no consequence its cause for long, and
+    every alarm that holds and that nobody set aside has been told, or stands under one that has.
+    """
+    line = Line()
+    for seconds, step in steps:
+        if isinstance(step, dict):
+            line.find(seconds, **{name: Verdict(holds, cause=f"{name}.") for name, holds in step.items()})
+        else:
+            line.write(step)
+            line.find()
+        for name, alarm in line.state.alarms.items():
+            told = line.told(name)
+            assert not told or (told[-1].state, told[-1].active) == (alarm.state, alarm.active)
+            assert alarm.shelved_until is None or alarm.shelved_until > line.now
+            assert (alarm.state is AlarmState.SUPPRESSED) <= (alarm.because_of in CAUSES.get(name, ()))
+            if alarm.state is AlarmState.SUPPRESSED:
+                cause = line.state.alarms[alarm.because_of or ""]
+                assert cause.active or line.now - (cause.cleared or 0.0) <= LINGERS[name]
+            root = alarm
+            while root.state is AlarmState.SUPPRESSED:
+                root = line.state.alarms[root.because_of or ""]
+            set_aside = root.state in (AlarmState.SHELVED, AlarmState.OUT_OF_SERVICE)
+            assert not root.active or root.announced or (root is alarm and set_aside)
