@@ -12,7 +12,7 @@ from typing import NamedTuple
 from msgspec import Struct, field
 
 from tumpline.pressing.book import UNNAMED, Book
-from tumpline.pressing.ledger import Ledger
+from tumpline.pressing.ledger import UNHEARD, Ledger
 from tumpline.pressing.residence import BIN, Buffer, Kernel
 from tumpline.pressing.vats import Owner, Pours, shares
 
@@ -39,6 +39,12 @@ class Portion(Struct):
     """Fruit whose juice has been given away."""
     juice: float = 0.0
     pomace: float = 0.0
+    sugar: float = 0.0
+    """Sum of °Bx × m³, over `sugar_juice` m³ for which the refractometer was heard."""
+    sugar_juice: float = 0.0
+    warmth: float = 0.0
+    """The same with °C."""
+    warmth_juice: float = 0.0
 
 
 class Attribution(Struct):
@@ -170,6 +176,12 @@ class Attribution(Struct):
             portion = self._portion(load)
             portion.aligned += aligned * share
             portion.juice += volume * share
+            if ledger.brix[j] > 1.0:
+                portion.sugar += volume * share * ledger.brix[j]
+                portion.sugar_juice += volume * share
+            if ledger.celsius[j] > UNHEARD:
+                portion.warmth += volume * share * ledger.celsius[j]
+                portion.warmth_juice += volume * share
 
     def _count_cycles(self, ledger: Ledger, book: Book) -> None:
         """Count the juice of every pump cycle that is over; the first, which fills the sump, once a few others are."""

@@ -1,4 +1,4 @@
-"""Yield and pomace dryness, with intervals.
+"""Yield, with its interval, and where its uncertainty comes from.
 
 A yield is a ratio of sums, litres of juice over the fruit that became it, never a mean of ratios. What is common to the
 whole shift (the meters' limits) stands in the ledger's sums; what belongs to one window or load is added here.
@@ -7,26 +7,16 @@ whole shift (the meters' limits) stands in the ledger's sums; what belongs to on
 from __future__ import annotations
 
 import math
+from typing import NamedTuple
 
-from tumpline.pressing import juice as juice_physics
 from tumpline.pressing.attribution import Attribution, Portion
 from tumpline.pressing.ledger import Flow, Ledger
-from tumpline.pressing.massbalance import Flows, dry_matter_of_juice, dry_matter_of_pomace, mass_of
-from tumpline.pressing.quantities import Estimate, Term, limits, normal, ratio
+from tumpline.pressing.quantities import Estimate, Term, combined, limits, normal, ratio
 from tumpline.pressing.records import Known, Unknown
 from tumpline.pressing.residence import BIN
 
 WINDOW = 120
 """Bins of the live yield: ten minutes."""
-
-# Cider apples (common practice, no source): 14 to 19 % dry matter, 2.5 to 5 % of it insoluble, juice of 10 to 16 °Bx.
-_FRUIT_DRY_MATTER = Estimate(0.165, (limits("dry matter of the fruit, not sampled", 0.025),))
-_INSOLUBLE = Estimate(0.0375, (limits("insoluble part of the fruit, not sampled", 0.0125),))
-_BRIX = Estimate(13.0, (limits("sugar of the juice, not measured", 3.0),))
-# Surface water on washed fruit is 1 to 2 % of its mass (value from memory); cloudy juice carries about 0.5 % solids
-# (common practice, no source).
-_WASH_WATER = (0.015, 0.010)
-_SUSPENDED = Estimate(0.005, (limits("solids in the juice", 0.003),))
 
 
 def yield_of(juice: Known, fruit: Known) -> Known:
@@ -108,73 +98,48 @@ def _steady_rate(flow: Flow) -> float:
     return sum(flowing) / (BIN * len(flowing)) if flowing else 0.0
 
 
-def brix_of(ledger: Ledger) -> Estimate | None:
-    """Juice-weighted °Bx of the refractometer; None where it was not heard while juice flowed."""
-    weight = value = 0.0
-    for amount, brix in zip(ledger.juice.amounts, ledger.brix, strict=True):
-        if brix > 1.0 and amount > 0.0:
-            weight += amount
-            value += amount * brix
-    return Estimate(value / weight) if weight > 0.0 else None
+_COMMON = "accuracy of "
 
 
-def juice_mass(juice: Known, brix: Estimate | None) -> Known:
-    """kg of juice from its volume; without °Bx the usual range of cider juice stands in."""
-    if isinstance(juice, Unknown):
-        return juice
-    known = brix if brix is not None else _BRIX
-    middle = juice_physics.density(known.value)
-    if isinstance(middle, juice_physics.OutOfRange):
-        return juice_mass(juice, None)
-    per_degree = 4.2  # kg/m³ per °Bx, slope of SPS-4 near 13 °Bx
-    terms = tuple(Term(t.source, t.u * per_degree, t.limits) for t in known.terms)
-    return mass_of(juice, Estimate(middle, terms))
+def is_common(term: Term) -> bool:
+    """True where the error is the same for all loads, such as a meter's: it drops out of their difference."""
+    return term.source.startswith(_COMMON)
 
 
-def pomace_by_difference(fruit: Known, juice: Known) -> Known:
-    """kg of pomace left over by the balance (massbalance.Flows.pomace)."""
-    if isinstance(fruit, Unknown):
-        return fruit
-    if isinstance(juice, Unknown):
-        return juice
-    return _flows(fruit, juice).pomace
+def own_of(figure: Known, load: str) -> Known:
+    """The same figure, its own terms named after the load: they are independent of other loads' terms."""
+    if isinstance(figure, Unknown):
+        return figure
+    terms = (t if is_common(t) else Term(f"{t.source}, load {load}", t.u, t.limits) for t in figure.terms)
+    return Estimate(figure.value, tuple(terms))
 
 
-def dryness(fruit: Known, juice: Known, brix: Estimate | None, fruit_dry_matter: Estimate | None) -> Known:
-    """
-    Dry matter of the pomace by difference, kg/kg; `fruit` and `juice` in kg. With nothing known of the fruit the usual
-    range of cider apples makes the interval as wide as it has to be.
-    """
-    if isinstance(fruit, Unknown):
-        return fruit
-    if isinstance(juice, Unknown):
-        return juice
-    if fruit.value <= 0.0:
-        return Unknown("no fruit was milled")
-    sugar = brix if brix is not None else _BRIX
-    solids = fruit_dry_matter
-    if solids is None:
-        solids = _FRUIT_DRY_MATTER if brix is None else _from_sugar(brix)
-    return dry_matter_of_pomace(
-        _flows(fruit, juice),
-        fruit_dry_matter=solids,
-        press_aid_dry_matter=Estimate(0.92),
-        juice_dry_matter=dry_matter_of_juice(sugar, _SUSPENDED),
-    )
+def difference(one: Known, other: Known) -> Known:
+    """How much more `one` is: what both share, the same meters above all, cancels as far as they are alike."""
+    if isinstance(one, Unknown):
+        return one
+    if isinstance(other, Unknown):
+        return other
+    return combined(((one, 1.0), (other, -1.0)))
 
 
-def carried_in(fruit: Estimate) -> Estimate:
-    """kg of wash water that comes in on the fruit."""
-    share, half = _WASH_WATER
-    return Estimate(share * fruit.value, (limits("water carried in with the fruit", half * fruit.value),))
+class BudgetLine(NamedTuple):
+    """One source of doubt about a figure."""
+
+    source: str
+    u: float
+    """Standard uncertainty it causes, in the figure's unit."""
+    share: float
+    """Of the variance, 0 to 1."""
+    common: bool
 
 
-def _flows(fruit: Estimate, juice: Estimate) -> Flows:
-    return Flows(fruit=fruit, wash_water=carried_in(fruit), press_aid=Estimate(0.0), juice=juice)
-
-
-def _from_sugar(brix: Estimate) -> Estimate:
-    """Dry matter of fruit whose liquid has this °Bx, the insoluble part as usual."""
-    liquid = 1.0 - _INSOLUBLE.value
-    value = _INSOLUBLE.value + brix.value / 100.0 * liquid
-    return Estimate(value, tuple(Term(t.source, t.u * (1.0 - brix.value / 100.0), t.limits) for t in _INSOLUBLE.terms))
+def budget(figure: Estimate) -> list[BudgetLine]:
+    """Where a figure's uncertainty comes from, the largest part first (JCGM 100:2008, 4.1 and 5.1)."""
+    by_source: dict[str, tuple[float, bool]] = {}
+    for t in figure.terms:
+        u, _ = by_source.get(t.source, (0.0, False))
+        by_source[t.source] = (math.hypot(u, t.u), is_common(t))
+    whole = sum(u * u for u, _ in by_source.values())
+    lines = (BudgetLine(s, u, u * u / whole, common) for s, (u, common) in by_source.items() if u > 0.0)
+    return sorted(lines, key=lambda line: -line.u)

@@ -27,6 +27,9 @@ _STARTS, _STARTS_WITHIN = 4, 240
 _SHARP = 4.0
 """Seconds within which a pump's start rises from nothing to full."""
 
+UNHEARD = -273.15
+"""°C that stand for a temperature that was not heard."""
+
 TRACE = 0.02
 """Share of the rated flow below which a meter may only be showing its own zero (common practice, no source)."""
 
@@ -110,6 +113,8 @@ class Ledger(Struct):
     water: Flow = field(default_factory=Flow)
     brix: list[float] = field(default_factory=list)
     """Mean of the refractometer per bin, NaN-free: negative where it was not heard."""
+    celsius: list[float] = field(default_factory=list)
+    """Mean temperature of the juice per bin, °C: below -100 where it was not heard."""
     marks: list[PumpMark] = field(default_factory=list)
     """Where juice flow rose from nothing to full or fell back: of use where a float switch empties a sump."""
     short_end: float = 0.0
@@ -144,7 +149,8 @@ class Ledger(Struct):
         taken = Ledger(self.start + BIN * kept, flows[0], flows[1], flows[2], flows[3], self.brix[kept:])
         taken.marks = [PumpMark(m.bin - kept, max(0.0, m.metered - metered), m.on) for m in self.marks if m.bin >= kept]
         self.marks = [m for m in self.marks if m.bin < kept]
-        del self.brix[kept:]
+        taken.celsius = self.celsius[kept:]
+        del self.brix[kept:], self.celsius[kept:]
         return taken
 
 
@@ -184,11 +190,15 @@ def close_bin(ledger: Ledger, params: LineParams, signals: dict[str, Signal], en
         flow = getattr(ledger, column)
         _close_flow(flow, params, signals, (flow_name, counter_name), (start, end))
     _note_marks(ledger, params, signals.get("juice/flow"), start, end)
-    refractometer = signals.get("juice/brix")
-    brix = refractometer.mean(start, end) if refractometer else None
-    ledger.brix.append(-1.0 if brix is None else brix)
+    ledger.brix.append(_mean_of(signals.get("juice/brix"), start, end, -1.0))
+    ledger.celsius.append(_mean_of(signals.get("juice/temperature"), start, end, UNHEARD))
     if end < start + BIN:
         ledger.short_end = end - start
+
+
+def _mean_of(signal: Signal | None, start: float, end: float, otherwise: float) -> float:
+    mean = signal.mean(start, end) if signal is not None else None
+    return otherwise if mean is None else mean
 
 
 def _note_marks(ledger: Ledger, params: LineParams, signal: Signal | None, start: float, end: float) -> None:

@@ -13,6 +13,7 @@ from tumpline.pressing import shift as shifts
 from tumpline.pressing import state as states
 from tumpline.pressing.attribution import Attribution, Way
 from tumpline.pressing.condition import PRESSING, Stops, lasting, time_spent
+from tumpline.pressing.drift import Drift
 from tumpline.pressing.effects import Effect, KeepFigures, KeepReading, ShowLive, TellEvent, TellSummary
 from tumpline.pressing.entries import (
     Acknowledge,
@@ -34,6 +35,7 @@ from tumpline.pressing.entries import (
 )
 from tumpline.pressing.events import EntryMade, EntryRefused, Event, ReadingRefused, ReadingTaken, TimePassed
 from tumpline.pressing.extraction import recent_yield
+from tumpline.pressing.growth import Gauge
 from tumpline.pressing.learning import EVERY, juice_of, learn, worth_a_look
 from tumpline.pressing.ledger import TRACE, Ledger, close_bin, due, extent, in_bursts
 from tumpline.pressing.params import LineParams
@@ -41,6 +43,7 @@ from tumpline.pressing.quantities import Estimate
 from tumpline.pressing.records import Live
 from tumpline.pressing.residence import BIN, Buffer, Kernel
 from tumpline.pressing.view import View
+from tumpline.pressing.watches import QUIET
 from tumpline.pressing.watching import Watchman, stop_told
 
 _IDLE_END = 3600.0
@@ -229,8 +232,21 @@ class PressLine:
             self._learn(ledger)
         for meter in self.params.signals:
             s.signals[meter.name].settle(end, meter.stale_after)
+        self._check_meters(ledger, end)
         self._watchman.bin_closed(s, ledger)
         self._effects.append(KeepFigures(end, self._figures(ledger)))
+
+    def _check_meters(self, ledger: Ledger, end: float) -> None:
+        """Hold the meters against the vat's level and the pomace."""
+        s = self._s
+        vat = s.book.to_vat.at(end - 0.5 * BIN)
+        gauge = s.signals.get(f"vat/{vat}/volume")
+        level = gauge.mean(end - BIN, end) if gauge is not None else None
+        s.gauge.step(end, vat, level, ledger.juice.amounts[-1])
+        if s.drift.bin_closed(ledger, s.attribution, self.params, vat, level):
+            s.watches.balance = s.drift.verdict()
+            by_vat, by_pomace = s.drift.by_vat.latest, s.drift.by_pomace.latest
+            self._tell("balance.checked", end, vat_off_pct=100.0 * by_vat, pomace_off_pct=100.0 * by_pomace)
 
     def _figures(self, ledger: Ledger) -> dict[str, float]:
         figures = {
@@ -280,6 +296,7 @@ class PressLine:
         s = self._s
         s.ledger, s.stops = ledger, stops
         s.known = s.learned.older()
+        s.drift, s.gauge, s.watches.balance = Drift(), Gauge(), QUIET
         self._attribute_anew()
         s.spells = lasting(s.spells, start)
         s.occurrences = [a for a in s.occurrences if a.active or (a.raised is not None and a.raised >= start)]
@@ -339,12 +356,13 @@ class PressLine:
             self._effects.append(TellSummary(summary))
             s.told.keep(summary)
             self._tell("shift.ended", at, shift=name)
+        s.anchors = shifts.learned_anchors_of(self._shift(ledger))
         s.book.cellar.close(shifts.vats_of(self._shift(ledger)).pours, at)
         s.shift = s.shift_start = None
         self._open_ledger(at, next_ledger, next_stops)
 
     def _shift(self, ledger: Ledger) -> shifts.Shift:
-        return shifts.Shift(self.params, ledger, self._s.attribution, self._s.book, self._s.learned)
+        return shifts.shift_of(self.params, self._s, ledger)
 
     # Telling
 

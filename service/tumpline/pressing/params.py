@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from enum import Enum
 
-from msgspec import Struct
+from msgspec import Struct, field
 
 from tumpline.pressing.blend import Bounds
 
@@ -34,6 +34,10 @@ class Accuracy(Struct, frozen=True):
 
     of_reading: float = 0.0
     fixed: float = 0.0
+
+    def half_width(self, reading: float) -> float:
+        """How far the true value may be from this reading, SI."""
+        return self.of_reading * abs(reading) + self.fixed
 
 
 class SignalParams(Struct, frozen=True):
@@ -64,6 +68,39 @@ class ResidenceParams(Struct, frozen=True):
     spread: float = 25.0
 
 
+class WatchParams(Struct, frozen=True):
+    """The numbers of one watch. Which of them it has, and what they are of, stands in `WATCHES`."""
+
+    on: bool = True
+    limit: float = 0.0
+    """A share of what is usual, or of what there is room for."""
+    delay: float = 0.0
+    """Seconds for which the limit has to be passed before the alarm is raised."""
+    deadband: float = 0.0
+    """How far back over the limit ends the alarm; of the same as the limit."""
+    ahead: float = 0.0
+    """Seconds of running on as now in which the limit that matters will be reached."""
+
+
+WATCHES: dict[str, WatchParams] = {
+    # Of the usual throughput; of the delay only a second where the current shows the blockage.
+    "mill-blocked": WatchParams(limit=0.25, delay=4.0, deadband=0.25),
+    "fruit-starved": WatchParams(delay=20.0),
+    "hard-object": WatchParams(limit=1.6),  # of the usual current
+    "flume-low": WatchParams(limit=0.7, delay=10.0, deadband=0.1),  # of the usual flow
+    "juice-low": WatchParams(limit=0.8, delay=5.0, deadband=0.1),  # of what this fruit gave before
+    "yield-drift": WatchParams(limit=0.06, delay=600.0),  # less than this load gave at first
+    "pressure-low": WatchParams(limit=0.9, delay=5.0, deadband=0.04),  # of the usual pressure
+    "pressure-high": WatchParams(limit=1.1, delay=15.0, deadband=0.04),
+    "vat-nearly-full": WatchParams(limit=0.9, delay=60.0, deadband=0.02, ahead=600.0),  # of the capacity
+    "trailer-nearly-full": WatchParams(limit=0.9, delay=60.0, deadband=0.02, ahead=600.0),
+    "signal-lost": WatchParams(delay=0.0),  # on top of the signal's own patience
+    "balance-open": WatchParams(),
+}
+"""Every watch as it is where the settings say nothing. Limits are common practice, no source, where `watches` names none;
+a watch has the numbers that are named here, and no others."""
+
+
 class LineParams(Struct, frozen=True):
     """Everything `PressLine` needs to know before the first event."""
 
@@ -88,6 +125,7 @@ class LineParams(Struct, frozen=True):
     """kg/kg, when the site knows its fruit; loads and samples override it."""
     vat_bounds: tuple[Bounds, ...] = ()
     """What the site wants the figures of its vats to lie between."""
+    watches: dict[str, WatchParams] = field(default_factory=lambda: dict(WATCHES))
 
     def signal(self, name: str) -> SignalParams | None:
         """The signal of that name, or None where it is not fitted."""

@@ -213,6 +213,16 @@ class Residence(Struct, frozen=True):
     """What it rests on, in a sentence."""
 
 
+class AnchorRecord(Struct, frozen=True):
+    """Dry matter of one variety, before and after the samples of a shift: kg/kg."""
+
+    variety: str
+    before: Estimate
+    after: Estimate
+    samples: int
+    """All so far."""
+
+
 class SignalRecord(Struct, frozen=True):
     """How well one signal was heard over a shift."""
 
@@ -339,6 +349,14 @@ class Summary(Struct, frozen=True):
     trailers: tuple[TrailerRecord, ...]
     balance: Balance
     signals: tuple[SignalRecord, ...]
+    juice_at_20: Known = Unknown("the juice's temperature is not known")
+    """m³ that the juice would fill at 20 °C."""
+    extraction_at_20: Known = Unknown("the juice's temperature is not known")
+    """m³/kg, with the juice at 20 °C."""
+    juice_celsius: Known = Unknown("the juice's temperature is not known")
+    """°C."""
+    anchors: tuple[AnchorRecord, ...] = ()
+    """Varieties whose dry matter was sampled in this shift."""
     residence: Residence | None = None
     """Time from mill to juice meter that the figures rest on."""
     notes: tuple[str, ...] = ()

@@ -2,23 +2,27 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from functools import partial
 from typing import NamedTuple
 
-from tumpline.pressing import cellar_records, extraction
+from tumpline.pressing import cellar_records, extraction, growth, solids
 from tumpline.pressing import juice as juice_physics
 from tumpline.pressing.alarm_load import alarm_load
 from tumpline.pressing.attribution import Attribution, Portion
 from tumpline.pressing.balance import Weighed, line_balance
 from tumpline.pressing.book import UNNAMED, Book
 from tumpline.pressing.cellar_records import Vats
+from tumpline.pressing.drift import Drift
 from tumpline.pressing.learning import Learned
 from tumpline.pressing.ledger import Flow, Ledger
+from tumpline.pressing.makings import Making, learned_anchors, makings, together
 from tumpline.pressing.params import LineParams
 from tumpline.pressing.proof import proof_records
-from tumpline.pressing.quantities import Estimate, limits
+from tumpline.pressing.quantities import Estimate, normal
 from tumpline.pressing.records import (
     AlarmRecord,
+    AnchorRecord,
     Balance,
     Condition,
     Known,
@@ -32,6 +36,8 @@ from tumpline.pressing.records import (
     Unknown,
 )
 from tumpline.pressing.residence import BIN
+from tumpline.pressing.solids import Anchors
+from tumpline.pressing.state import State
 
 
 class Shift(NamedTuple):
@@ -42,44 +48,33 @@ class Shift(NamedTuple):
     attribution: Attribution
     book: Book
     learned: Learned
+    anchors: Anchors
+    """What was known of the varieties' dry matter before this shift."""
+    drift: Drift
+    """The meters held against each other so far."""
+    gauge: growth.Gauge
+    """The levels of the vats."""
+
+
+def shift_of(params: LineParams, state: State, ledger: Ledger) -> Shift:
+    """The shift of a line's state, its ledger being `ledger`."""
+    s = state
+    return Shift(params, ledger, s.attribution, s.book, s.learned, s.anchors, s.drift, s.gauge)
+
+
+_ON_ITS_WAY = 45.0
+"""Seconds that pomace takes longer than juice (common practice, no source)."""
+
+
+def made_of(shift: Shift) -> dict[str, Making]:
+    """The makings of the shift's loads."""
+    return makings(shift.params, shift.attribution, shift.book, shift.anchors)
 
 
 def measured(flow: Flow, params: LineParams, *names: str) -> Known:
     """A flow's sum; unknown when no such meter is fitted, or heard."""
     fitted = next((n for n in names if params.signal(n) is not None), None)
     return extraction.sum_of(flow, fitted) if fitted else Unknown(f"no {names[0]} is fitted")
-
-
-def brix(shift: Shift) -> Estimate | None:
-    """°Bx of the juice: measured, else what the loads were weighed in with."""
-    meter = shift.params.signal("juice/brix")
-    found = extraction.brix_of(shift.ledger) if meter else None
-    if found is not None and meter is not None:
-        half = meter.accuracy.of_reading * found.value + meter.accuracy.fixed
-        return found.plus(limits("accuracy of juice/brix", half))
-    weight = value = 0.0
-    for page in shift.book.known_loads(shift.attribution.portions):
-        if page.entry.brix is not None:
-            part = shift.attribution.portions[page.entry.load].aligned
-            weight += part
-            value += part * page.entry.brix
-    if weight <= 0.0:
-        return None
-    return Estimate(value / weight, (limits("sugar of the loads as weighed in", 1.0),))
-
-
-def fruit_dry_matter(shift: Shift) -> Estimate | None:
-    """Dry matter of the fruit in kg/kg from samples, loads or the settings; None when nobody knows."""
-    sampled = [s.dry_matter_pct for s in shift.book.samples if s.what == "fruit" and s.dry_matter_pct is not None]
-    if sampled:
-        return Estimate(sum(sampled) / len(sampled) / 100.0, (limits("dry matter of the fruit, sampled", 0.005),))
-    given = [p.entry.dry_matter_pct for p in shift.book.known_loads(shift.attribution.portions)]
-    known = [d for d in given if d is not None]
-    if known:
-        return Estimate(sum(known) / len(known) / 100.0, (limits("dry matter of the fruit, as weighed in", 0.01),))
-    if shift.params.fruit_dry_matter is not None:
-        return Estimate(shift.params.fruit_dry_matter, (limits("dry matter of the fruit, from the settings", 0.015),))
-    return None
 
 
 def extraction_of(shift: Shift) -> Known:
@@ -92,19 +87,39 @@ def extraction_of(shift: Shift) -> Known:
 def given(shift: Shift) -> Portion:
     """The whole shift's juice as far as it is given away, and the fruit it came from."""
     portions = shift.attribution.portions.values()
-    return Portion(aligned=sum(p.aligned for p in portions), juice=sum(p.juice for p in portions))
+    return Portion(
+        aligned=sum(p.aligned for p in portions),
+        juice=sum(p.juice for p in portions),
+        pomace=sum(p.pomace for p in portions),
+    )
 
 
-def dryness_of(shift: Shift, portion: Portion | None = None) -> Known:
-    """Dry matter of the pomace of the shift or of one load, by difference."""
-    part = portion or given(shift)
-    sugar = brix(shift)
+def _masses(shift: Shift, part: Portion, making: Making) -> tuple[Known, Known, Known]:
+    """Fruit that became juice (kg), its juice as metered (m³) and in kg."""
     fruit = extraction.part_of(shift.ledger.fruit, "mill/throughput", part.aligned)
     juice = extraction.part_of(shift.ledger.juice, "juice/flow", part.juice)
-    return extraction.dryness(fruit, extraction.juice_mass(juice, sugar), sugar, fruit_dry_matter(shift))
+    return fruit, juice, solids.juice_mass(juice, making.sugar, making.celsius)
 
 
-def load_record(shift: Shift, name: str) -> LoadRecord:
+def dryness_of(shift: Shift, making: Making, portion: Portion | None = None) -> Known:
+    """Dry matter of the pomace of the shift or of one load: by difference, narrowed where the pomace is weighed."""
+    part = portion or given(shift)
+    fruit, _, mass = _masses(shift, part, making)
+    pomace = None
+    if shift.params.signal("pomace/flow") is not None and shift.ledger.pomace.heard:
+        weighed = extraction.part_of(shift.ledger.pomace, "pomace/flow", part.pomace)
+        if isinstance(weighed, Estimate) and weighed.value > 0.0:
+            # Pomace takes longer than juice, so some at a load's ends is given to its neighbour.
+            ends = normal("pomace on its way", _ON_ITS_WAY * weighed.value / max(part.aligned / _rate(shift), 60.0))
+            pomace = Weighed("pomace/flow", weighed.plus(ends))
+    return solids.dryness(fruit, mass, pomace=pomace, solids=making.solids, sugar=making.sugar)
+
+
+def _rate(shift: Shift) -> float:
+    return max(_feed(shift), 0.1) * shift.params.rated_throughput
+
+
+def load_record(shift: Shift, name: str, made: Mapping[str, Making]) -> LoadRecord:
     """What became of one load so far."""
     portion = shift.attribution.portions.get(name, Portion())
     order = shift.attribution.named()
@@ -121,9 +136,9 @@ def load_record(shift: Shift, name: str) -> LoadRecord:
         net=page.entry.net_kg if page else 0.0,
         milled=fruit,
         juice=juice,
-        extraction=extraction.yield_of(juice, whole),
-        pomace_dry_matter=dryness_of(shift, portion)
-        if portion.aligned > 0.0
+        extraction=extraction.own_of(extraction.yield_of(juice, whole), name),
+        pomace_dry_matter=dryness_of(shift, made[name], portion)
+        if portion.aligned > 0.0 and name in made
         else Unknown("none of its juice has come"),
         on=page.on if page else None,
         off=page.off if page else None,
@@ -139,7 +154,7 @@ def vats_of(shift: Shift) -> Vats:
     )
 
 
-def trailer_record(shift: Shift, name: str) -> TrailerRecord:
+def trailer_record(shift: Shift, name: str, made: Making) -> TrailerRecord:
     """A trailer and what went into it; only with a pomace weigher."""
     shares = shift.attribution.trailers.get(name, {})
     entry = shift.book.trailers.get(name)
@@ -152,7 +167,7 @@ def trailer_record(shift: Shift, name: str) -> TrailerRecord:
     return TrailerRecord(
         trailer=name,
         pomace=part(sum(shares.values())),
-        dry_matter=dryness_of(shift),
+        dry_matter=dryness_of(shift, made),
         shares=tuple(Share(k, part(v)) for k, v in shares.items()),
         capacity=None if entry is None else entry.capacity_kg,
         weighed=None if entry is None else entry.net_kg,
@@ -177,11 +192,14 @@ def sum_up(shift: Shift, course: Course) -> Summary:
     ledger, params = shift.ledger, shift.params
     fruit = extraction.sum_of(ledger.fruit, "mill/throughput")
     juice = extraction.sum_of(ledger.juice, "juice/flow")
-    sugar = brix(shift)
-    mass = extraction.juice_mass(juice, sugar)
+    made = made_of(shift)
+    whole = together(shift.attribution.portions, made)
+    mass = solids.juice_mass(juice, whole.sugar, whole.celsius)
+    at_20 = solids.at_20(juice, whole.sugar, whole.celsius)
     pomace = measured(ledger.pomace, params, "pomace/flow")
     if isinstance(pomace, Unknown) and sum(ledger.fruit.amounts) > 0.0:
-        pomace = extraction.pomace_by_difference(fruit, mass)
+        pomace = solids.pomace_by_difference(fruit, mass)
+    yielded = extraction_of(shift)
     seconds = course.end - course.start
     running = sum(
         course.time.get(c, 0.0) for c in (Condition.PRESSING, Condition.SLOW, Condition.FILLING, Condition.DRAINING)
@@ -196,12 +214,15 @@ def sum_up(shift: Shift, course: Course) -> Summary:
         fruit=fruit,
         juice=juice,
         juice_mass=mass,
-        extraction=extraction_of(shift),
+        extraction=yielded,
+        juice_at_20=at_20,
+        extraction_at_20=solids.at_20(yielded, whole.sugar, whole.celsius),
+        juice_celsius=whole.celsius if whole.celsius is not None else Unknown("the juice's temperature is not known"),
         mass_yield=extraction.yield_of(mass, fruit),
         pomace=pomace,
-        pomace_dry_matter=dryness_of(shift),
+        pomace_dry_matter=dryness_of(shift, whole),
         flume_water=measured(ledger.water, params, "flume/flow"),
-        potential_alcohol=_alcohol(sugar),
+        potential_alcohol=_alcohol(whole.sugar if whole.sugar_known else None),
         time=course.time,
         availability=running / seconds if seconds > 0.0 else None,
         effectiveness=None
@@ -212,12 +233,13 @@ def sum_up(shift: Shift, course: Course) -> Summary:
         mean_stop=sum(stopped) / len(stopped) if stopped else None,
         alarms=course.alarms,
         alarm_load=alarm_load(course.alarms, start=course.start, end=course.end),
-        loads=tuple(load_record(shift, n) for n in shift.attribution.named()),
+        loads=tuple(load_record(shift, n, made) for n in shift.attribution.named()),
         vats=cellar_records.vat_records(vats_of(shift)),
-        trailers=tuple(trailer_record(shift, n) for n in shift.attribution.trailers if n != UNNAMED),
-        balance=_balance(shift, fruit, mass),
+        trailers=tuple(trailer_record(shift, n, whole) for n in shift.attribution.trailers if n != UNNAMED),
+        balance=_balance(shift, fruit, mass, _ratio(mass, juice)),
         signals=course.signals,
         residence=shift.learned.record(_feed(shift)),
+        anchors=_anchor_records(shift),
         notes=tuple(shift.book.notes),
         moves=cellar_records.moves(vats_of(shift)),
         proofs=_proofs(shift),
@@ -253,7 +275,24 @@ def _alcohol(sugar: Estimate | None) -> Known:
     return Unknown(found.sentence) if isinstance(found, juice_physics.OutOfRange) else found
 
 
-def _balance(shift: Shift, fruit: Known, juice: Known) -> Balance:
+def learned_anchors_of(shift: Shift) -> Anchors:
+    """What is known of the varieties' dry matter after this shift."""
+    return learned_anchors(shift.params, shift.attribution, shift.book, shift.anchors)
+
+
+def _anchor_records(shift: Shift) -> tuple[AnchorRecord, ...]:
+    """The varieties that this shift's samples told something about, before and after."""
+    guess = solids.prior(shift.params.fruit_dry_matter)
+    changed = []
+    for variety, after in learned_anchors_of(shift).items():
+        before = shift.anchors.get(variety, guess)
+        if after != before:
+            was, now = (Estimate(a.mean, (normal(f"dry matter of {variety}", a.u),)) for a in (before, after))
+            changed.append(AnchorRecord(variety, was, now, after.samples))
+    return tuple(changed)
+
+
+def _balance(shift: Shift, fruit: Known, juice: Known, density: float) -> Balance:
     """The meters held against each other over the whole shift."""
     if isinstance(fruit, Unknown) or isinstance(juice, Unknown):
         silent = fruit if isinstance(fruit, Unknown) else juice
@@ -261,9 +300,35 @@ def _balance(shift: Shift, fruit: Known, juice: Known) -> Balance:
     weigher = "pomace/flow" if shift.params.signal("pomace/flow") is not None else None
     weighed = shift.ledger.pomace
     pomace = Weighed(weigher, weighed.estimate(weigher)) if weigher and weighed.heard else None
-    return line_balance(
+    trailers = {name: sum(kg.values()) for name, kg in shift.attribution.trailers.items()}
+    tickets = growth.trailer_weights(shift.book, trailers)
+    ticketed = growth.weighed_pomace(tickets, trailers)
+    found = line_balance(
         fruit=Weighed("mill/throughput", fruit),
-        water=extraction.carried_in(fruit),
+        water=solids.carried_in(fruit),
         juice=Weighed("juice/flow", juice),
         pomace=pomace,
+        vat=_in_vats(shift, density),
+        trailer=Weighed(None, ticketed) if ticketed is not None else None,
     )
+    return shift.drift.settle(found)
+
+
+def _in_vats(shift: Shift, density: float) -> Weighed | None:
+    """What the vats say the shift's juice was, kg: by their levels, else by dips."""
+    cellar = shift.book.cellar
+    meters = {vat: shift.params.signal(f"vat/{vat}/volume") for vat in shift.book.to_vat.names}
+    gauges = {vat: meter.accuracy for vat, meter in meters.items() if meter is not None}
+    by_level = growth.grown_by_level(shift.gauge, cellar, gauges)
+    grown = by_level or growth.grown_by_dips(cellar, shift.attribution.pours)
+    volume = growth.vat_growth(grown, sum(shift.ledger.juice.amounts))
+    if volume is None:
+        return None
+    return Weighed(f"vat/{grown[0].vat}/volume" if by_level else None, volume.scaled(density))
+
+
+def _ratio(mass: Known, volume: Known) -> float:
+    """kg of juice in a m³."""
+    if isinstance(mass, Unknown) or isinstance(volume, Unknown) or volume.value <= 0.0:
+        return 1050.0
+    return mass.value / volume.value

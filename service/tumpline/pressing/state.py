@@ -10,13 +10,17 @@ from tumpline.pressing.alarms import Alarm
 from tumpline.pressing.attribution import Attribution
 from tumpline.pressing.book import Book
 from tumpline.pressing.condition import Spells, Stops
+from tumpline.pressing.drift import Drift
+from tumpline.pressing.growth import Gauge
 from tumpline.pressing.learning import Learned, guessed
 from tumpline.pressing.ledger import Ledger
 from tumpline.pressing.params import LineParams
 from tumpline.pressing.records import AlarmRecord, Condition
 from tumpline.pressing.signals import Signal
+from tumpline.pressing.solids import Anchors
 from tumpline.pressing.told import Told
-from tumpline.pressing.watches import NAMES, Feed, FruitWatch, JuiceWatch, MillWatch
+from tumpline.pressing.watches import NAMES
+from tumpline.pressing.watches.together import Watches
 
 LAYOUT = 2
 """Number of this layout: a snapshot of another one is not read, the journal is."""
@@ -35,6 +39,10 @@ class State(Struct):
     """The way from mill to juice meter as it is used."""
     known: Learned
     """What was known of it when the ledger began."""
+    anchors: Anchors = field(default_factory=dict)
+    """Dry matter of the varieties, from all samples before this shift's."""
+    drift: Drift = field(default_factory=Drift)
+    gauge: Gauge = field(default_factory=Gauge)
     pumped: bool = False
     """True where juice is told, or was seen, to come in bursts from a sump."""
     clock: float = float("-inf")
@@ -45,10 +53,7 @@ class State(Struct):
     ledger: Ledger | None = None
     attribution: Attribution = field(default_factory=Attribution)
     book: Book = field(default_factory=Book)
-    feed: Feed = field(default_factory=Feed)
-    mill: MillWatch = field(default_factory=MillWatch)
-    fruit: FruitWatch = field(default_factory=FruitWatch)
-    juice: JuiceWatch = field(default_factory=JuiceWatch)
+    watches: Watches = field(default_factory=Watches)
     occurrences: list[AlarmRecord] = field(default_factory=list)
     flood: Flood = field(default_factory=Flood)
     condition: Condition = Condition.UNKNOWN

@@ -10,6 +10,7 @@ from tumpline.pressing import shift as shifts
 from tumpline.pressing.cellar_records import vat_record
 from tumpline.pressing.extraction import recent_yield, sum_of
 from tumpline.pressing.ledger import Ledger
+from tumpline.pressing.makings import together
 from tumpline.pressing.params import LineParams
 from tumpline.pressing.records import (
     AlarmState,
@@ -99,7 +100,9 @@ class View:
         load, vat, trailer = book.at_mill.at(at), book.to_vat.at(at), book.to_trailer.at(at)
         key = (ledger.start, ledger.bins, len(book.written), load, vat, trailer, state.learned)
         if key != self._key:
-            shift = shifts.Shift(self._params, ledger, state.attribution, book, state.learned)
+            shift = shifts.shift_of(self._params, state, ledger)
+            made = shifts.made_of(shift)
+            whole = together(state.attribution.portions, made)
             portion = state.attribution.portions.get(load)
             vat_now = vat_record(shifts.vats_of(shift), vat) if vat else None
             self._key = key
@@ -108,12 +111,12 @@ class View:
                 extraction=shifts.extraction_of(shift),
                 fruit=sum_of(ledger.fruit, "mill/throughput"),
                 juice=sum_of(ledger.juice, "juice/flow"),
-                dryness=shifts.dryness_of(shift),
-                load=shifts.load_record(shift, load) if load in book.loads else None,
+                dryness=shifts.dryness_of(shift, whole),
+                load=shifts.load_record(shift, load, made) if load in book.loads else None,
                 milled=portion.fruit if portion else 0.0,
                 vat=vat_now,
                 vat_full_in=_full_in(ledger, vat_now),
-                trailer=shifts.trailer_record(shift, trailer) if trailer else None,
+                trailer=shifts.trailer_record(shift, trailer, whole) if trailer else None,
                 residence=state.learned.record(state.throughput / self._params.rated_throughput),
                 stops=tuple(state.stops.closed),
                 heard=tuple(state.signals[m.name].record(at, m.stale_after) for m in self._params.signals),

@@ -15,6 +15,7 @@ from tumpline.pressing.records import (
     TrailerRecord,
     VatRecord,
 )
+from tumpline.wire.doubt_documents import own_u
 from tumpline.wire.figures import (
     LITRES,
     LITRES_PER_TONNE,
@@ -42,6 +43,7 @@ def load_document(load: LoadRecord, *, fruit: str = "fruit_kg") -> Document:
         **figure(fruit, load.milled),
         **figure("juice_l", load.juice, LITRES),
         **figure("yield_l_per_t", load.extraction, LITRES_PER_TONNE),
+        "yield_own_u_l_per_t": own_u(load.extraction),
         **percentage("pomace_dry_matter_pct", load.pomace_dry_matter),
         "on": time_or_none(load.on),
         "off": time_or_none(load.off),

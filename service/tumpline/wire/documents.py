@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import math
 
 import msgspec
 
@@ -29,6 +30,7 @@ from tumpline.wire.book_documents import (
     vat_document,
 )
 from tumpline.wire.catalogue import kind_of
+from tumpline.wire.doubt_documents import anchor_documents, budget_document, residence_document
 from tumpline.wire.figures import (
     LITRES,
     LITRES_PER_TONNE,
@@ -101,6 +103,7 @@ def live_document(live: Live) -> Document:
             }
         ),
         **_current(live),
+        "residence": residence_document(live.residence),
         "alarms": [alarm_document(alarm, live.line) for alarm in live.alarms if alarm.state is not AlarmState.NORMAL],
         "caution": CAUTION,
     }
@@ -186,6 +189,9 @@ def summary_document(summary: Summary) -> Document:
         "moves": [move_document(move) for move in summary.moves],
         "trailers": [trailer_document(trailer) for trailer in summary.trailers],
         "balance": _balance_document(summary.balance),
+        "yield_budget": budget_document(summary.extraction),
+        "residence": residence_document(summary.residence),
+        "dry_matter_anchors": anchor_documents(summary.anchors),
         "signals": [_signal_document(signal) for signal in summary.signals],
         "notes": list(summary.notes),
         "proofs": [proof_document(proof) for proof in summary.proofs],
@@ -200,6 +206,9 @@ def _shift_figures(summary: Summary) -> Document:
         **figure("juice_l", summary.juice, LITRES),
         **figure("juice_kg", summary.juice_mass),
         **figure("yield_l_per_t", summary.extraction, LITRES_PER_TONNE),
+        **figure("juice_at_20_c_l", summary.juice_at_20, LITRES),
+        **figure("yield_at_20_c_l_per_t", summary.extraction_at_20, LITRES_PER_TONNE),
+        **figure("juice_temperature_c", summary.juice_celsius, floor=-math.inf),
         **percentage("mass_yield_pct", summary.mass_yield),
         **figure("pomace_kg", summary.pomace),
         **percentage("pomace_dry_matter_pct", summary.pomace_dry_matter),

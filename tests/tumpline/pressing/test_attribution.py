@@ -21,7 +21,7 @@ amounts = st.lists(st.floats(0.0, 10.0), min_size=60, max_size=60)
 def ledger_of(fruit: list[float], juice: list[float], pomace: list[float] | None = None) -> Ledger:
     """A closed ledger from time zero with these amounts per bin."""
     none = [0.0] * len(fruit)
-    return Ledger(0.0, Flow(fruit), Flow(juice), Flow(pomace or none), Flow(none), [-1.0] * len(fruit))
+    return Ledger(0.0, Flow(fruit), Flow(juice), Flow(pomace or none), Flow(none), [-1.0] * len(fruit), none)
 
 
 def two_loads(change: float) -> Book:
@@ -46,7 +46,9 @@ def test_everything_is_given_away_once(fruit: list[float], juice: list[float], c
     assert math.fsum(p.juice for p in loads) == pytest.approx(math.fsum(juice))
     assert math.fsum(p.pomace for p in loads) == pytest.approx(math.fsum(fruit))
     assert math.fsum(p.aligned for p in loads) == pytest.approx(math.fsum(given_away.aligned), abs=1e-4)
-    assert math.fsum(v for pour in given_away.pours.stretches for v in pour.parts.values()) == pytest.approx(math.fsum(juice))
+    assert math.fsum(v for pour in given_away.pours.stretches for v in pour.parts.values()) == pytest.approx(
+        math.fsum(juice)
+    )
 
 
 @settings(max_examples=10, derandomize=True, deadline=None)

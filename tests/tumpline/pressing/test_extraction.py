@@ -8,8 +8,7 @@ from tumpline.pressing import extraction
 from tumpline.pressing.attribution import Attribution, Portion, Way
 from tumpline.pressing.book import Book
 from tumpline.pressing.ledger import Flow, Ledger
-from tumpline.pressing.massbalance import Flows
-from tumpline.pressing.quantities import Estimate, limits
+from tumpline.pressing.quantities import Estimate, limits, normal
 from tumpline.pressing.records import Known, Unknown
 from tumpline.pressing.residence import Buffer, Kernel, Transport
 
@@ -29,7 +28,13 @@ def pressed(fruit: list[float]) -> tuple[Ledger, Attribution]:
     juice = [YIELD * WAY.kernel.aligned(fruit, j) for j in range(len(fruit))]
     none = [0.0] * len(fruit)
     ledger = Ledger(
-        0.0, Flow(fruit, of_reading=0.015 * sum(fruit)), Flow(juice, 0.01 * sum(juice)), Flow(none), Flow(none), none
+        0.0,
+        Flow(fruit, of_reading=0.015 * sum(fruit)),
+        Flow(juice, 0.01 * sum(juice)),
+        Flow(none),
+        Flow(none),
+        none,
+        none,
     )
     given_away = Attribution()
     given_away.extend(ledger, Book(), WAY)
@@ -113,42 +118,23 @@ def test_a_load_s_shared_ends_cost_sharpness() -> None:
         assert estimates[0].u < estimates[1].u < estimates[2].u
 
 
-def test_the_brix_of_the_juice_is_weighted_by_the_juice() -> None:
-    """Three parts at 12 and one part at 14 are 12.5 °Bx; what was read while nothing flowed does not count."""
-    flow = Flow([3.0, 1.0, 0.0, 2.0])
-    found = extraction.brix_of(Ledger(0.0, Flow(), flow, Flow(), Flow(), [12.0, 14.0, 20.0, -1.0]))
-    assert found is not None
-    assert found.value == pytest.approx(12.5)
-    assert extraction.brix_of(Ledger(0.0, Flow(), Flow([1.0]), Flow(), Flow(), [-1.0])) is None
+def test_the_difference_of_two_loads_is_sharper_than_either() -> None:
+    """The meters' limits are the same error in both yields and all but cancel; what is each load's own does not."""
+    meter = limits("accuracy of juice/flow", 7e-6)
+    one = extraction.own_of(Estimate(7.0e-4, (meter, normal("residence time", 1e-6))), "41")
+    two = extraction.own_of(Estimate(6.8e-4, (meter, normal("residence time", 1e-6))), "42")
+    found = known(extraction.difference(one, two))
+    assert found.value == pytest.approx(2e-5)
+    assert found.u == pytest.approx(math.sqrt(2.0) * 1e-6)
+    assert isinstance(extraction.difference(Unknown("no fruit"), two), Unknown)
 
 
-def test_juice_weighs_what_its_sugar_makes_it_weigh() -> None:
-    """A cubic metre at 12 °Bx weighs about 1048 kg (20 °C); without the sugar it is about as much, and less sharp."""
-    sharp = known(extraction.juice_mass(Estimate(1.0), Estimate(12.0, (limits("brix", 0.2),))))
-    vague = known(extraction.juice_mass(Estimate(1.0), None))
-    assert sharp.value == pytest.approx(1048.0, abs=2.0)
-    assert vague.value == pytest.approx(1052.0, abs=8.0)
-    assert vague.u > 5.0 * sharp.u
-
-
-def test_dryness_by_difference_is_wide_until_somebody_dries_a_sample() -> None:
-    """A tonne of fruit and 700 L of juice: 30 to 40 % dry matter, good to some points, better with a sample."""
-    fruit, juice, brix = Estimate(1000.0, (limits("f", 15.0),)), Estimate(734.0, (limits("j", 7.0),)), Estimate(12.0)
-    nothing = known(extraction.dryness(fruit, juice, None, None))
-    sugar = known(extraction.dryness(fruit, juice, brix, None))
-    sample = known(extraction.dryness(fruit, juice, brix, Estimate(0.16, (limits("sample", 0.005),))))
-    assert 0.2 < sugar.value < 0.4
-    assert nothing.u > sugar.u > sample.u
-    assert sample.u > 0.005
-
-
-def test_dryness_closes_the_balance_of_dry_matter() -> None:
-    """Dry matter in the fruit is dry matter in juice and pomace together (worked by hand)."""
-    fruit, juice = Estimate(1000.0), Estimate(734.0)
-    pomace = known(extraction.pomace_by_difference(fruit, juice)).value
-    assert pomace == pytest.approx(1000.0 * 1.015 - 734.0)
-    found = known(extraction.dryness(fruit, juice, Estimate(12.0), Estimate(0.16))).value
-    dissolved = 734.0 * (0.005 + 0.995 * 0.12)
-    assert pomace * found + dissolved == pytest.approx(160.0, rel=0.01)
-    assert isinstance(extraction.dryness(Estimate(0.0), juice, None, None), Unknown)
-    assert Flows(fruit=fruit, wash_water=Estimate(0.0), press_aid=Estimate(0.0), juice=juice).pomace.value == 266.0
+def test_a_budget_is_sorted_and_its_shares_sum_to_one() -> None:
+    """Terms of one source count once; what adds nothing is left out."""
+    lines = extraction.budget(
+        Estimate(1.0, (normal("gap", 0.1), limits("accuracy of x", 0.5), normal("gap", 0.1), normal("none", 0.0)))
+    )
+    assert [line.source for line in lines] == ["accuracy of x", "gap"]
+    assert sum(line.share for line in lines) == pytest.approx(1.0)
+    assert [line.common for line in lines] == [True, False]
+    assert extraction.budget(Estimate(1.0)) == []

@@ -10,11 +10,15 @@ from tumpline.pressing import shift as shifts
 from tumpline.pressing.attribution import Attribution, Way
 from tumpline.pressing.book import Book
 from tumpline.pressing.cellar_records import vat_record
+from tumpline.pressing.drift import Drift
 from tumpline.pressing.entries import Load, LoadOn, Sample, Trailer, Variety, Vat
+from tumpline.pressing.growth import Gauge
 from tumpline.pressing.learning import guessed
-from tumpline.pressing.ledger import Flow, Ledger
+from tumpline.pressing.ledger import UNHEARD, Flow, Ledger
+from tumpline.pressing.makings import together
 from tumpline.pressing.params import Accuracy, LineParams, Quantity, SignalParams
-from tumpline.pressing.records import Condition, StopRecord, Unknown
+from tumpline.pressing.quantities import Estimate
+from tumpline.pressing.records import Condition, LoadRecord, StopRecord, TrailerRecord, Unknown
 from tumpline.pressing.residence import Buffer, Kernel
 
 POMACE = SignalParams("pomace/flow", Quantity.MASS_FLOW, 0.0, 2.0, Accuracy(of_reading=0.02))
@@ -38,18 +42,21 @@ def closed(
     brix: float = -1.0,
     line: LineParams | None = None,
     bins: int = 720,
+    pomace: float = 0.25,
 ) -> shifts.Shift:
-    """A closed hour (720 bins) of `fruit` kg a bin at 700 L/t, with a quarter of it as pomace."""
+    """A closed hour (720 bins) of `fruit` kg a bin at 700 L/t, a share `pomace` of it as pomace."""
     size, written = line or params(), book or Book()
 
     def flow(amount: float) -> Flow:
         return Flow([amount] * bins, of_reading=0.01 * amount * bins)
 
-    ledger = Ledger(0.0, flow(fruit), flow(0.0007 * fruit), flow(0.25 * fruit), flow(0.11), [brix] * bins)
+    ledger = Ledger(
+        0.0, flow(fruit), flow(0.0007 * fruit), flow(pomace * fruit), flow(0.11), [brix] * bins, [UNHEARD] * bins
+    )
     learned, given_away = guessed(size.residence), Attribution()
     way = Way(Buffer(learned.transport, size.rated_throughput), Kernel(learned.transport), pumped=False)
     given_away.extend(ledger, written, way)
-    return shifts.Shift(size, ledger, given_away, written, learned)
+    return shifts.Shift(size, ledger, given_away, written, learned, {}, Drift(), Gauge())
 
 
 def load(name: str, *, brix: float | None = None, dry_matter_pct: float | None = None) -> Load:
@@ -77,21 +84,6 @@ def test_the_mean_time_between_stops_and_of_a_stop() -> None:
     assert (none.mean_time_between_stops, none.mean_stop, none.effectiveness) == (None, None, None)
 
 
-def test_the_sugar_of_the_juice_is_measured_before_it_is_taken_from_the_loads() -> None:
-    """A refractometer counts; without one the loads' own figures do, less sharply; without either nothing is known."""
-    book = Book()
-    book.write(0.0, load("41", brix=13.4))
-    book.write(0.0, LoadOn("41"))
-    measured = shifts.brix(closed(brix=12.0, book=book, line=params(REFRACTOMETER)))
-    assert measured is not None
-    assert measured.figure() == pytest.approx((12.0, 11.81, 12.19), abs=0.01)
-    from_loads = shifts.brix(closed(book=book))
-    assert from_loads is not None
-    assert from_loads.value == pytest.approx(13.4)
-    assert from_loads.u > measured.u
-    assert shifts.brix(closed()) is None
-
-
 def test_potential_alcohol_needs_the_sugar() -> None:
     """Unknown with its reason without, a little over 6 % by volume at 12 °Bx with it (common practice, no source)."""
     without = shifts.sum_up(closed(), course()).potential_alcohol
@@ -101,53 +93,72 @@ def test_potential_alcohol_needs_the_sugar() -> None:
     assert known(found).value == pytest.approx(0.062, abs=0.003)
 
 
-def test_the_dry_matter_of_the_fruit_is_the_best_that_is_known() -> None:
-    """An oven sample counts before the loads' own figures, these before the settings, each less sharp than the last."""
-    assert shifts.fruit_dry_matter(closed()) is None
-    size = msgspec.structs.replace(params(), fruit_dry_matter=0.17)
-    book = Book()
-    from_settings = shifts.fruit_dry_matter(closed(line=size, book=book))
-    book.write(0.0, load("41", dry_matter_pct=16.0))
-    book.write(0.0, LoadOn("41"))
-    from_load = shifts.fruit_dry_matter(closed(line=size, book=book))
-    book.write(0.0, Sample("fruit", dry_matter_pct=15.5))
-    book.write(0.0, Sample("juice", brix=12.5))
-    from_sample = shifts.fruit_dry_matter(closed(line=size, book=book))
-    assert from_settings is not None
-    assert from_load is not None
-    assert from_sample is not None
-    assert [from_settings.value, from_load.value, from_sample.value] == pytest.approx([0.17, 0.16, 0.155])
-    assert from_settings.u > from_load.u > from_sample.u
+def dryness(shift: shifts.Shift) -> Estimate:
+    """Dry matter of the whole shift's pomace."""
+    whole = together(shift.attribution.portions, shifts.made_of(shift))
+    return known(shifts.dryness_of(shift, whole))
 
 
 def test_a_sample_narrows_the_dryness_of_the_pomace() -> None:
-    """What is known of the fruit is most of what is known of the pomace."""
+    """With the juice's sugar known, what is known of the fruit is most of what is known of the pomace."""
+    book, line = Book(), params(REFRACTOMETER)
+    plain = dryness(closed(book=book, brix=12.0, line=line))
+    book.write(0.0, Sample("fruit", dry_matter_pct=16.0))
+    assert dryness(closed(book=book, brix=12.0, line=line)).u < 0.75 * plain.u
+
+
+def test_weighed_pomace_narrows_the_dryness_too() -> None:
+    """With fruit, juice and pomace borne out by each other, less is left to doubt."""
     book = Book()
-    plain = known(shifts.dryness_of(closed(book=book)))
-    book.write(0.0, Sample("fruit", dry_matter_pct=16.5))
-    assert known(shifts.dryness_of(closed(book=book))).u < plain.u
+    book.write(0.0, Sample("fruit", dry_matter_pct=16.0))
+    juice_only = closed(book=book, brix=12.0, line=params(REFRACTOMETER))
+    weighed = closed(book=book, brix=12.0, line=params(REFRACTOMETER, POMACE), pomace=0.272)
+    assert dryness(weighed).u < 0.95 * dryness(juice_only).u
+
+
+def test_the_summary_keeps_what_a_sample_said_of_its_variety() -> None:
+    """Prior and posterior stand beside each other, and the next shift begins with the posterior."""
+    book = Book()
+    book.write(-60.0, load("41", dry_matter_pct=18.0))
+    book.write(-60.0, LoadOn("41"))
+    shift = closed(book=book)
+    (told,) = shifts.sum_up(shift, course()).anchors
+    assert (told.variety, told.samples) == ("sharp", 1)
+    assert told.before.value < told.after.value < 0.18
+    assert told.after.u < told.before.u
+    assert shifts.learned_anchors_of(shift)["sharp"].mean == pytest.approx(told.after.value)
 
 
 def test_a_vat_holds_what_it_held_and_what_came() -> None:
     """Contents are known where somebody gave them once, and the capacity is passed on."""
     book = Book()
     book.write(-1.0, Vat("A", capacity_l=6000.0, contents_l=500.0))
-    record = vat_record(shifts.vats_of(closed(book=book)), "A")
-    assert inside(2.52, record.juice)
-    assert record.contents == pytest.approx(0.5 + 2.52)
-    assert record.capacity == 6.0
+    told = vat_record(shifts.vats_of(closed(book=book)), "A")
+    assert inside(2.52, told.juice)
+    assert told.contents == pytest.approx(0.5 + 2.52)
+    assert told.capacity == 6.0
     book.write(-1.0, Vat("B"))
     assert vat_record(shifts.vats_of(closed(book=book)), "B").contents is None
+
+
+def trailer(shift: shifts.Shift) -> TrailerRecord:
+    """The record of the green trailer."""
+    return shifts.trailer_record(shift, "green", together(shift.attribution.portions, shifts.made_of(shift)))
+
+
+def record(shift: shifts.Shift, name: str) -> LoadRecord:
+    """The record of a load."""
+    return shifts.load_record(shift, name, shifts.made_of(shift))
 
 
 def test_a_trailer_without_a_weigher_has_no_pomace_of_zero() -> None:
     """Nothing weighs it, so nothing is said; with a weigher it is what the weigher says."""
     book = Book()
     book.write(-1.0, Trailer("green", capacity_kg=3000.0))
-    without = shifts.trailer_record(closed(book=book), "green")
+    without = trailer(closed(book=book))
     assert isinstance(without.pomace, Unknown)
     assert without.capacity == 3000.0
-    assert inside(900.0, shifts.trailer_record(closed(book=book, line=params(POMACE)), "green").pomace)
+    assert inside(900.0, trailer(closed(book=book, line=params(POMACE))).pomace)
 
 
 def test_pomace_that_nobody_weighs_is_what_the_juice_left_over() -> None:
@@ -163,10 +174,10 @@ def test_a_load_that_has_not_pressed_yet_says_so() -> None:
     """Weighed in and never put on: nothing milled, no yield, no dryness."""
     book = Book()
     book.write(0.0, load("44"))
-    record = shifts.load_record(closed(book=book), "44")
-    assert (record.grower, record.net) == ("Withy Bottom", 4000.0)
-    assert isinstance(record.extraction, Unknown)
-    assert isinstance(record.pomace_dry_matter, Unknown)
+    told = record(closed(book=book), "44")
+    assert (told.grower, told.net) == ("Withy Bottom", 4000.0)
+    assert isinstance(told.extraction, Unknown)
+    assert isinstance(told.pomace_dry_matter, Unknown)
 
 
 def test_loads_that_touch_are_less_sharp_than_one_alone() -> None:
@@ -177,6 +188,6 @@ def test_loads_that_touch_are_less_sharp_than_one_alone() -> None:
         book.write(-60.0, LoadOn("41"))
     mixed.write(-60.0, load("42"))
     mixed.write(2000.0, LoadOn("42"))
-    one = known(shifts.load_record(closed(book=alone), "41").milled)
-    two = known(shifts.load_record(closed(book=mixed), "41").milled)
+    one = known(record(closed(book=alone), "41").milled)
+    two = known(record(closed(book=mixed), "41").milled)
     assert two.u / two.value > one.u / one.value
