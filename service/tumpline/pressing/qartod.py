@@ -57,6 +57,8 @@ class FlatLine(Struct):
     before: float = -math.inf
     """Last reading that was different; the first of all where none was."""
     at: float = -math.inf
+    count: int = 0
+    """How many they are."""
 
     def take(self, at: float, value: float, tolerance: float) -> float | None:
         """Take a reading; where it is different, the seconds over which those before it were alike, else None."""
@@ -65,11 +67,12 @@ class FlatLine(Struct):
         high = max(self.high, value)
         if high - low <= tolerance and last > -math.inf:
             self.low, self.high = low, high
+            self.count += 1
             return None
         lasted = last - self.since
         self.before = at if last == -math.inf else last
         self.low = self.high = value
-        self.since = at
+        self.since, self.count = at, 1
         return None if last == -math.inf else lasted
 
     def flag(self, *, suspect: float, fail: float) -> Flag:

@@ -31,6 +31,7 @@ _NOTHING = 0.005  # of the span: under it nothing flows, and nothing may rightly
 _LATELY, _PEERS = 5.0, 2  # seconds in which so many other signals must have moved
 _CHANGES = 30  # seen before a signal's pace is known
 _STILL, _TIMES_USUAL = 30.0, 6.0  # seconds, and times its longest ordinary run: longer than both is frozen
+_ALIKE = 5  # readings: two that are alike by chance may have silence between them
 _NEVER_MOVED = 600.0  # seconds, where the pace could not be learned
 _AT_END, _LIMIT_DELAY = 0.0005, 4.0  # of the span; seconds
 _BELOW_ZERO = 0.01  # of the span: a zero that has drifted, not yet a meter at its lower end (NE 43 ends 0.0125 below)
@@ -105,6 +106,8 @@ class SensorCheck(Struct):
     refused_since: float = -math.inf
     limit_since: float = math.inf
     noisy_since: float = math.inf
+    noisy_high: bool = False
+    """While noisy, the readings once stood above the usual too."""
     running_since: float = math.inf
     normal: bool = False
     """At the last look: the caller said so, and nothing was found."""
@@ -114,7 +117,7 @@ class SensorCheck(Struct):
         if at <= self.at:
             return
         self.refusals = 0
-        nothing = _NOTHING * meter.span
+        nothing = _nothing(meter)
         self._compare(at, value, meter)
         self._run(at, value, nothing)
         self._scatter(value, nothing)
@@ -156,22 +159,24 @@ class SensorCheck(Struct):
         What there is to say at `now`. `running`: fruit is being pressed; `normal`: and no alarm stands; `peers`: other
         signals that have moved lately.
         """
+        if running and self.running_since == math.inf:
+            self.scatter.begin_anew()
         self.running_since = min(self.running_since, now) if running else math.inf
         noise, level = self.scatter.against_usual()
-        self._time_noise(now, noise if running and meter.quantity in _FLOWS else None)
-        trouble, since = self._trouble(now, meter, peers, level)
+        self._time_noise(now, noise if running and meter.quantity in _FLOWS else None, level)
+        trouble, since = self._trouble(now, meter, peers)
         self.normal = normal and trouble is None
         return Finding(self._flag(now, meter, trouble), trouble, since, noise, level)
 
-    def _time_noise(self, now: float, noise: float | None) -> None:
-        if noise is None or noise < _QUIET:
-            self.noisy_since = math.inf
-        elif noise > _NOISY:
+    def _time_noise(self, now: float, noise: float | None, level: float | None) -> None:
+        found = now - self.noisy_since >= _NOISE_DELAY
+        if noise is None or noise < (_QUIET if found else _NOISY):
+            self.noisy_since, self.noisy_high = math.inf, False
+        else:
             self.noisy_since = min(self.noisy_since, now)
+            self.noisy_high = self.noisy_high or (level or 0.0) > _READS_HIGH
 
-    def _trouble(
-        self, now: float, meter: SignalParams, peers: int, level: float | None
-    ) -> tuple[Trouble | None, float | None]:
+    def _trouble(self, now: float, meter: SignalParams, peers: int) -> tuple[Trouble | None, float | None]:
         if self.refusals >= _REFUSALS and now - self.refused <= meter.stale_after:
             return Trouble.REFUSED, self.refused_since
         if gap(now, self.at, meter.stale_after) is Flag.MISSING:
@@ -179,16 +184,16 @@ class SensorCheck(Struct):
         if self.at - self.limit_since >= _LIMIT_DELAY:
             return Trouble.AT_LIMIT, self.limit_since
         since = max(self.flat.since, self.running_since)
-        if peers >= _PEERS and self.at - since > self._patience(meter):
+        if peers >= _PEERS and self.flat.count >= _ALIKE and self.at - since > self._patience(meter):
             return Trouble.FROZEN, since
         if now - self.noisy_since >= _NOISE_DELAY:
-            high = meter.quantity is Quantity.VOLUME_FLOW and level is not None and level > _READS_HIGH
-            return Trouble.AIR if high else Trouble.NOISY, self.noisy_since
+            air = self.noisy_high and meter.quantity is Quantity.VOLUME_FLOW
+            return Trouble.AIR if air else Trouble.NOISY, self.noisy_since
         return None, None
 
     def _patience(self, meter: SignalParams) -> float:
         """Seconds without a change, while the line runs, after which the signal is frozen."""
-        if meter.quantity not in _MAY_FREEZE or abs(self.value) <= _NOTHING * meter.span:
+        if not (meter.quantity in _MAY_FREEZE or _counts(meter)) or abs(self.value) <= _nothing(meter):
             return math.inf
         if self.changes >= _CHANGES:
             return max(_STILL, _TIMES_USUAL * self.longest)
@@ -215,6 +220,16 @@ def examine(
         name: check.look(now, meters[name], running=running, normal=normal, peers=movers - moved[name])
         for name, check in checks.items()
     }
+
+
+def _counts(meter: SignalParams) -> bool:
+    """Whether this is a counter, which must go on while its line runs."""
+    return meter.name.endswith("/total")
+
+
+def _nothing(meter: SignalParams) -> float:
+    """The reading up to which nothing flows."""
+    return -math.inf if _counts(meter) else _NOTHING * meter.span
 
 
 def _times(variance: float | None) -> str:

@@ -9,8 +9,8 @@ from msgspec import Struct
 from tumpline.pressing.qartod import Flag, spike
 
 _SHORT, _LONG, _KNOWN = 20, 300, 60  # readings: scatter of now, usual scatter, until that is known (common practice)
-_CLIP = 16.0  # times the usual variance that one reading may add: a spike is not noise
-_CALM = 2.0  # times the usual variance above which nothing is learned: it may be the beginning of noise
+_CLIP = 16.0  # times the expected variance that one reading may add: a spike is not noise
+_CALM = 2.0  # times the expected variance above which nothing is learned: it may be the beginning of noise
 _SPIKE = 8.0  # usual standard deviations
 
 
@@ -29,37 +29,42 @@ class Scatter(Struct):
         """Whether enough normal running has been seen."""
         return self.learned >= _KNOWN and self.usual_noise > 0.0
 
+    @property
+    def expected(self) -> float:
+        """The variance that is usual at the present level: a flow above the usual may scatter more in proportion."""
+        level = self.level / self.usual_level if self.usual_level > 0.0 else 1.0
+        return self.usual_noise * max(1.0, level * level)
+
     def take(self, before: float, value: float, after: float, *, learn: bool) -> None:
         """Take the middle one of three readings in a row, SI."""
         off = value - 0.5 * (before + after)
         square = off * off / 1.5  # so that its mean is the variance where readings scatter independently
-        if self.known:
-            square = min(square, _CLIP * self.usual_noise)
+        expected = self.expected if self.known else math.inf
+        square = min(square, _CLIP * expected)
         self.taken += 1
         weight = 1.0 / min(self.taken, _SHORT)
         self.noise += weight * (square - self.noise)
         self.level += weight * (value - self.level)
-        if learn and (not self.known or self.noise < _CALM * self.usual_noise):
+        if learn and self.noise < _CALM * expected:
             self.learned += 1
             weight = 1.0 / min(self.learned, _LONG)
             self.usual_noise += weight * (square - self.usual_noise)
             self.usual_level += weight * (value - self.usual_level)
 
     def against_usual(self) -> tuple[float, float] | tuple[None, None]:
-        """
-        Variance and mean of now, in times the usual ones; None while those are not known. A flow above the usual may
-        scatter more in proportion.
-        """
-        if not self.known:
-            return None, None
-        level = self.level / self.usual_level
-        return self.noise / self.usual_noise / max(1.0, level * level), level
+        """Variance in times the usual one at the present level, and that level; None while those are not known."""
+        return (self.noise / self.expected, self.level / self.usual_level) if self.known else (None, None)
 
     def stands_apart(self, before: float, value: float, after: float) -> bool:
         """Whether the middle one of three readings is a spike between two that are alike."""
-        far = _SPIKE * math.sqrt(self.usual_noise) if self.known else math.inf
+        far = _SPIKE * math.sqrt(self.expected) if self.known else math.inf
         alike = abs(after - before) < 0.5 * abs(value - before)
         return alike and spike(before, value, after, suspect=far) is not Flag.GOOD
+
+    def begin_anew(self) -> None:
+        """What is so now has to be seen again; what is usual stays."""
+        self.taken = 0
+        self.noise, self.level = self.usual_noise, self.usual_level
 
     def flows(self, value: float, nothing: float) -> bool:
         """Whether a reading belongs to the usual flow, not to a pump that stands or starts."""

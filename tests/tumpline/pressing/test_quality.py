@@ -14,6 +14,7 @@ _METERS = {
     "flume/flow": SignalParams("flume/flow", Quantity.VOLUME_FLOW, 0.0, 0.05, Accuracy(0.01)),
     "press/pressure": SignalParams("press/pressure", Quantity.PRESSURE, 0.0, 8e5, Accuracy(0.01)),
     "juice/temperature": SignalParams("juice/temperature", Quantity.TEMPERATURE, -10.0, 50.0, Accuracy(0.0, 0.3)),
+    "mill/total": SignalParams("mill/total", Quantity.MASS, 0.0, 1e7, Accuracy(0.01), rollover=1e7),
     "line/emergency-stop": SignalParams("line/emergency-stop", Quantity.STATUS, 0.0, 1.0, Accuracy()),
 }
 _USUAL = {
@@ -22,6 +23,7 @@ _USUAL = {
     "flume/flow": 0.02,
     "press/pressure": 4.5e5,
     "juice/temperature": 11.0,
+    "mill/total": 1.1,
     "line/emergency-stop": 0.0,
 }
 _SHARE = 1e-4
@@ -47,7 +49,7 @@ class Line:
                 usual = _USUAL[name] * self._rng.gauss(1.0, 0.004)
                 value = change.get(name.replace("/", "_"), lambda x: x)(usual)
                 if value is not None:
-                    unit = _SHARE * meter.span
+                    unit = 0.1 if meter.rollover else _SHARE * meter.span
                     self.checks[name].take(self.now, round(value / unit) * unit, meter)
             self.findings = examine(self.checks, _METERS, self.now, running=self.running, normal=self.running)
             for name, finding in self.findings.items():
@@ -98,6 +100,13 @@ def test_the_last_digit_may_still_flicker() -> None:
     assert line.findings["juice/flow"].trouble is Trouble.FROZEN
 
 
+def test_two_alike_with_silence_between_them_are_not_frozen() -> None:
+    """A signal that was not heard for a while and comes back with the same reading may have come back by chance."""
+    line = Line().run(300)
+    line.run(1, juice_flow=held(0.0008)).run(40, juice_flow=lambda _x: None)
+    assert line.run(2, juice_flow=held(0.0008)).found == []
+
+
 def test_a_line_that_stands_freezes_nothing() -> None:
     """Without fruit going in, a signal may stand still."""
     line = Line().run(300)
@@ -138,6 +147,18 @@ def test_a_flow_that_never_moved_is_found_in_the_end() -> None:
     assert line.run(20, juice_flow=held(0.0008)).found == [("juice/flow", Trouble.FROZEN)]
 
 
+def test_a_counter_that_stands_while_the_line_runs_is_frozen() -> None:
+    """Its flow going on, a counter that counts nothing has lost its pulses."""
+    line, kg = Line(), [12_000.0]
+
+    def counted(true: float) -> float:
+        kg[0] += true
+        return kg[0]
+
+    line.run(300, mill_total=counted)
+    assert line.run(40, mill_total=held(kg[0])).found == [("mill/total", Trouble.FROZEN)]
+
+
 def test_a_slow_instrument_may_stand_still() -> None:
     """A temperature that does not change for an hour is no fault."""
     assert Line().run(3600, juice_temperature=held(11.0)).found == []
@@ -176,6 +197,16 @@ def test_noise_alone_is_only_noise() -> None:
     line, rng = Line().run(600), Random(3)
     line.run(60, juice_flow=lambda x: x * rng.gauss(1.0, 0.02))
     assert line.found == [("juice/flow", Trouble.NOISY)]
+
+
+def test_noise_before_a_stop_is_forgotten_after_it() -> None:
+    """When the line runs again, a meter is judged by what it reads then."""
+    line, rng = Line().run(600), Random(3)
+    line.run(60, juice_flow=lambda x: x * rng.gauss(1.0, 0.02))
+    line.running = False
+    line.run(60, juice_flow=held(0.0))
+    line.running, line.found = True, []
+    assert line.run(300).found == []
 
 
 def test_juice_in_bursts_is_not_noise() -> None:

@@ -66,6 +66,14 @@ def test_a_higher_flow_may_scatter_in_proportion() -> None:
     assert level == pytest.approx(2.0, abs=0.02)
 
 
+def test_what_was_learned_of_a_trickle_is_learned_anew_of_the_flow() -> None:
+    """A meter first seen while its flow began is judged by its full flow after some minutes of that."""
+    scatter = fed(Scatter(), scattered(70, mean=4.0, sd=0.04), learn=True)
+    fed(scatter, scattered(900, sd=0.1, seed=2), learn=True)
+    assert scatter.usual_level == pytest.approx(10.0, rel=0.1)
+    assert scatter.usual_noise == pytest.approx(0.01, rel=0.4)
+
+
 def test_only_a_reading_between_two_alike_stands_apart() -> None:
     """A step up or down is no spike; a single reading beside its neighbours is."""
     scatter = fed(Scatter(), scattered(1000), learn=True)
