@@ -149,7 +149,9 @@ def _parser(more: Callable[[Verbs], None] | None) -> argparse.ArgumentParser:
         "--store", default="var/tumpline.db", help="where the service keeps its data (default: %(default)s)"
     )
     settings.add_argument("-o", "--output", type=Path, metavar="FILE", help="instead of standard output")
-    settings.set_defaults(run=_settings, seed=1, hours=2.0, faults="none", life="plain", unbiased=False, tidy=False)
+    settings.set_defaults(
+        run=_settings, seed=1, hours=2.0, faults="none", life="plain", first_vat=1, unbiased=False, tidy=False
+    )
     if more is not None:
         more(verbs)
     return parser
@@ -182,6 +184,9 @@ def _running_arguments() -> argparse.ArgumentParser:
     )
     add.add_argument("--faults", default="none", metavar="LIST", help=_FAULTS)
     add.add_argument("--life", choices=LIVES, default="plain", help=_LIFE)
+    add.add_argument(
+        "--first-vat", type=_counting, default=1, metavar="N", help="number of the crew's first vat (default: 1)"
+    )
     add.add_argument("--unbiased", action="store_true", help="meters without a bias of their own, only noise")
     add.add_argument("--tidy", action="store_true", help="no drop-outs, duplicates or readings out of order")
     add.add_argument("--truth", type=Path, metavar="FILE", help="write what truly happened, as JSON; never published")
@@ -199,6 +204,13 @@ def _positive(text: str) -> float:
     value = float(text)
     if not 0.0 < value < 1e4:
         raise argparse.ArgumentTypeError(f"{text} is not a number above 0 and below 10 000")
+    return value
+
+
+def _counting(text: str) -> int:
+    value = int(text)
+    if not 0 < value < 10_000:
+        raise argparse.ArgumentTypeError(f"{text} is not a number from 1 to 9999")
     return value
 
 

@@ -26,15 +26,16 @@ class Entry:
 class Crew:
     """Two people and a book. `rate` (t/h) says how big the vats and trailers are."""
 
-    def __init__(self, rng: Random, loads: tuple[Load, ...], *, shift: str, rate: float) -> None:
+    def __init__(self, rng: Random, loads: tuple[Load, ...], *, shift: str, rate: float, first_vat: int) -> None:
         self._rng = rng
         self._loads = loads
         self._shift = shift
         self._vat_capacity = 5000.0 * rate
         self._trailer_capacity = round(0.75 * rate) * 1000.0 or 500.0
-        self._vat_contents = {"V1": float(round(rng.uniform(0.0, 0.2) * self._vat_capacity, -2))}
+        begun = float(round(rng.uniform(0.0, 0.2) * self._vat_capacity, -2))
+        self._vat_contents = {f"V{first_vat}": begun if first_vat == 1 else 0.0}
         self._trailer_kg = 0.0
-        self._vats = self._trailers = 1
+        self._vats, self._trailers = first_vat, 1
         self._weighed = 0
         self._weigh_at = 4.0
         self._switch_at = inf

@@ -30,6 +30,8 @@ class Options:
     """`expected`, `all`, or names with commas."""
     payload: str = "senml"
     """`senml` or `number`."""
+    first_vat: int = 1
+    """Number of the crew's first vat; a vat with a higher one is empty when it is begun."""
     sump: bool = False
     """Whether juice passes a sump emptied by a float switch, so that its meter reads in bursts."""
     unbiased: bool = False

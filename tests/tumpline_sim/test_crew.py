@@ -77,3 +77,9 @@ def test_trailers_leave_weighed(day: Run) -> None:
     for trailer in day.truth["trailers"]:
         carried = sum(part["pomace_kg"] for part in trailer["from"])
         assert left[trailer["trailer"]] == pytest.approx(carried, rel=5e-3, abs=10.0)
+
+
+def test_a_later_day_of_a_season_has_vats_of_its_own() -> None:
+    """They count on from the one that is named, and are empty when they are begun."""
+    first, second = run(hours=1.5, signals="juice/flow", tidy=True, first_vat=7).entries("vat")
+    assert [(entry["vat"], entry["contents_l"]) for entry in (first, second)] == [("V7", 0), ("V8", 0)]
