@@ -31,7 +31,7 @@ def load_table(loads: Sequence[Document], whole: float | None, *, shown: int) ->
         Column("beside the shift's"),
         Column("dry matter, %", number=True),
     )
-    scale = common_scale([load["yield_l_per_t"] for load in loads], 26.0)
+    scale = common_scale([load["yield_l_per_t"] for load in loads], 30.0)
     rows = [
         (
             shortened(of_load(load["load"]), 17.0),
@@ -42,7 +42,7 @@ def load_table(loads: Sequence[Document], whole: float | None, *, shown: int) ->
             figure(load, "juice_l"),
             figure(load, "yield_l_per_t"),
             interval(load, "yield_l_per_t"),
-            interval_mark(f"load-{index}", load["yield_l_per_t"], scale, whole),
+            interval_mark(f"load-{index}", load["yield_l_per_t"], scale, whole, own=load.get(OWN)),
             figure(load, "pomace_dry_matter_pct", 1),
         )
         for index, load in enumerate(loads)
@@ -64,6 +64,6 @@ def loads_compared(summary: Document) -> str:
     found = difference(*(Mean(load["yield_l_per_t"]["value"], load[OWN]) for load in (most, least)))
     return (
         f"{of_load(most['load'])} gave {number(found.value)} L/t more than {of_load(least['load'])} "
-        f"(95 % interval {number(found.low)} to {number(found.high)}): narrower than the two intervals let one think, "
-        "since an error of the meters is in both alike and cancels."
+        f"(95 % interval {number(found.low)} to {number(found.high)}). An error of the meters is in all loads alike "
+        "and cancels between them; the thick part of a bar is what is left: loads whose thick parts do not meet differ."
     )

@@ -7,6 +7,7 @@ from tumpline.pressing.quantities import Figure
 from tumpline.reports.drawing import shortened
 from tumpline.reports.groups import by_grower, grouped
 from tumpline.reports.interval_plots import common_scale, interval_mark
+from tumpline.reports.load_table import OWN
 from tumpline.reports.remarks import corrected
 from tumpline.reports.sheet import Column, Site, figure_tile, gallons, header, paragraphs, sheet, table, tiles
 from tumpline.reports.sums import overall_yield, total
@@ -78,7 +79,8 @@ _MEANING = (
     ),
     (
         "The interval beside a figure holds the true one in 19 cases of 20. In the sums the meters are taken to err "
-        "alike for all loads, which is the worst that can be."
+        "alike for all loads, which is the worst that can be. The thick part of a bar is what is in doubt about that "
+        "load alone: where the thick parts of two loads do not meet, the loads differ."
     ),
     "What is not known is said so; it is never counted as nothing.",
 )
@@ -110,7 +112,7 @@ def _loads(document: Document, clock: Clock) -> Html:
             figure(load, "juice_l"),
             figure(load, "yield_l_per_t"),
             interval(load, "yield_l_per_t"),
-            interval_mark(f"load-{index}", load["yield_l_per_t"], scale, whole),
+            interval_mark(f"load-{index}", load["yield_l_per_t"], scale, whole, own=load.get(OWN)),
             _vats(load) or "not named",
         )
         for index, load in enumerate(loads)
