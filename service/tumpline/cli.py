@@ -237,7 +237,7 @@ def _parser() -> argparse.ArgumentParser:
     words = "make a store with a season of simulated shifts, to try documents on"
     _demo_season_arguments(verb("demo-season", _demo_season, words))
     verb("run", _run, "run the service until it is told to stop", config)
-    _watch_arguments(verb("watch", _watch, "show a line in this terminal, until q is pressed", config))
+    _watch_arguments(verb("watch", _watch, "show the lines in this terminal, until q is pressed", config))
     verb("check", _check, "read the settings, say what is wrong with them, list the signals", config)
     words = "work through a recording and print the summary of its last shift"
     _replay_arguments(verb("replay", _replay, words, config, json))
@@ -284,7 +284,7 @@ def _demo_season_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def _watch_arguments(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("--line", metavar="ID", help="which line (default: the first)")
+    parser.add_argument("--line", metavar="ID", help="this line alone")
     parser.add_argument("--plain", action="store_true", help="write a sentence for every change instead of drawing")
 
 

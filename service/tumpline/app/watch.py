@@ -1,8 +1,8 @@
-"""Shows a line in a terminal, from what the broker carries. It publishes nothing."""
+"""Shows lines in a terminal, from what the broker carries. It publishes nothing."""
 
 import asyncio
 import os
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from typing import TextIO
 from zoneinfo import ZoneInfo
@@ -25,44 +25,47 @@ from tumpline.wire.words import Refused, listed, quoted
 
 _LOOKED_EVERY = 0.25
 
-_Show = Callable[[Sight, float], None]
-"""Takes what is known, and the watcher's time."""
+_Show = Callable[[Sequence[Sight], float], None]
+"""Takes what is known of the lines, and the watcher's time."""
 
 
 class _Watcher:
-    """Hears a connection and keeps what it says of the line."""
+    """Hears a connection and keeps what it says of some lines."""
 
-    def __init__(self, line: str, topics: Topics) -> None:
-        self.sight = Sight(line=line)
-        self.confirmable: list[Arrival] = []
-        self._live = topics.live(line)
-        self._service = topics.service(line)
-        self._unreadable = ""
+    def __init__(self, lines: Sequence[str], topics: Topics) -> None:
+        self._sights = {line: Sight(line=line) for line in lines}
+        self._live = {topics.live(line): sight for line, sight in self._sights.items()}
+        self._service = {topics.service(line): sight for line, sight in self._sights.items()}
+        self._unreadable: dict[str, str] = {}
+        self._confirmable: list[Arrival] = []
+        self.topics = [*self._live, *self._service]
 
     def receive(self, arrival: Arrival) -> None:
         """A message came."""
         if arrival.mid:
-            self.confirmable.append(arrival)
-        if arrival.topic == self._service:
-            self.sight.service_gone = arrival.payload == b"offline"
-        elif arrival.topic == self._live:
-            self._look(arrival)
+            self._confirmable.append(arrival)
+        if arrival.topic in self._service:
+            self._service[arrival.topic].service_gone = arrival.payload == b"offline"
+        elif arrival.topic in self._live:
+            self._look(self._live[arrival.topic], arrival)
 
-    def _look(self, arrival: Arrival) -> None:
+    def _look(self, sight: Sight, arrival: Arrival) -> None:
         glance = read_glance(arrival.payload)
         if isinstance(glance, Refused):
-            self._unreadable = glance.reason
+            self._unreadable[sight.line] = glance.reason
             return
-        self._unreadable, self.sight.glance = "", glance
+        self._unreadable.pop(sight.line, None)
+        sight.glance = glance
         kept = arrival.retained  # of unknown age, but for what it says itself
-        self.sight.heard = min(arrival.arrived, glance.at.timestamp()) if kept else arrival.arrived
+        sight.heard = min(arrival.arrived, glance.at.timestamp()) if kept else arrival.arrived
 
-    def catch_up(self, link: MqttLink) -> Sight:
+    def catch_up(self, link: MqttLink) -> Sequence[Sight]:
         """What is known now, the connection's own trouble included."""
-        self.sight.trouble = link.trouble if not link.connected else self._unreadable
-        confirmable, self.confirmable = self.confirmable, []
+        confirmable, self._confirmable = self._confirmable, []
         link.acknowledge(confirmable)
-        return self.sight
+        for line, sight in self._sights.items():
+            sight.trouble = self._unreadable.get(line, "") if link.connected else link.trouble
+        return tuple(self._sights.values())
 
     def opened(self, line: str, *, resumed: bool) -> None:
         """The broker says anew what it had kept."""
@@ -76,19 +79,19 @@ class _Watcher:
 
 async def watch(settings: Settings, line: str | None, *, plain: bool, clock: Clock, out: TextIO, keys: TextIO) -> None:
     """
-    Show one line, the first unless named, until SIGTERM, SIGINT or the key q.
+    Show the lines, or the one that is named, until SIGTERM, SIGINT or the key q; the key n shows the next line.
 
     With `plain`, or where `out` cannot be drawn on, a sentence for every change is written instead. Raises
     CommandError where there is no such line or the broker cannot be reached.
     """
     logs.hush()  # what it would say of the connection is on the screen
-    topics, name = Topics(settings.broker.root), _chosen(settings, line)
-    watcher = _Watcher(name, topics)
+    lines = _chosen(settings, line)
+    watcher = _Watcher(lines, Topics(settings.broker.root))
     link = MqttLink(
-        line=name,
+        line=lines[0],
         account=account(settings),
-        client_id=f"{settings.broker.client_id}-{name}-watch-{os.getpid()}",
-        topics=[topics.live(name), topics.service(name)],
+        client_id=f"{settings.broker.client_id}-watch-{os.getpid()}",
+        topics=watcher.topics,
         ears=watcher,
         clock=clock,
         session=0,
@@ -99,28 +102,34 @@ async def watch(settings: Settings, line: str | None, *, plain: bool, clock: Clo
         tasks.start("link", link.run())
         if await tasks.unless_stopped(first_connections([link], settings.broker.connect_timeout)):
             draws = not plain and can_draw(out)
-            show = _drawing(place, out, keys, tasks.stop) if draws else _telling(place, out)
-            with show as tell:
+            with _drawing(place, out, keys, tasks.stop) if draws else _telling(place, out) as show:
                 while await tasks.unless_stopped(asyncio.sleep(_LOOKED_EVERY)):
-                    tell(watcher.catch_up(link), clock.now())
+                    show(watcher.catch_up(link), clock.now())
     await link.close()
 
 
 @contextmanager
 def _telling(place: Place, out: TextIO) -> Iterator[_Show]:
-    teller = Teller(place)
+    tellers: dict[str, Teller] = {}
 
-    def tell(sight: Sight, now: float) -> None:
-        out.writelines(f"{line}\n" for line in teller.tell(sight, now=now))
+    def show(sights: Sequence[Sight], now: float) -> None:
+        for sight in sights:
+            teller = tellers.setdefault(sight.line, Teller(place))
+            out.writelines(f"{line}\n" for line in teller.tell(sight, now=now))
         out.flush()
 
-    yield tell
+    yield show
 
 
 @contextmanager
 def _drawing(place: Place, out: TextIO, keys: TextIO, leave: Callable[[], None]) -> Iterator[_Show]:
+    shown = 0
+
     def typed() -> None:
-        if os.read(keys.fileno(), 64).lower() in (b"q", b""):
+        nonlocal shown
+        pressed = os.read(keys.fileno(), 64).lower()
+        shown += pressed.count(b"n")
+        if not pressed or b"q" in pressed:
             loop.remove_reader(keys.fileno())
             leave()
 
@@ -129,21 +138,21 @@ def _drawing(place: Place, out: TextIO, keys: TextIO, leave: Callable[[], None])
         if keys.isatty():
             loop.add_reader(keys.fileno(), typed)
 
-        def tell(sight: Sight, now: float) -> None:
+        def show(sights: Sequence[Sight], now: float) -> None:
             columns, rows = console.size
-            console.show(draw(sight, place, now=now, width=columns, height=rows))
+            sight = sights[shown % len(sights)]
+            others = tuple(other for other in sights if other is not sight)
+            console.show(draw(sight, place, others, now=now, width=columns, height=rows))
 
         try:
-            yield tell
+            yield show
         finally:
             loop.remove_reader(keys.fileno())
 
 
-def _chosen(settings: Settings, line: str | None) -> str:
+def _chosen(settings: Settings, line: str | None) -> list[str]:
     names = [known.id for known in settings.lines]
-    if line is None:
-        return names[0]
-    if line not in names:
+    if line is not None and line not in names:
         sentence = f"--line: there is no line {quoted(line)} in the settings; {listed(names)} is accepted."
         raise CommandError(Status.BAD_SETTINGS, sentence)
-    return line
+    return names if line is None else [line]

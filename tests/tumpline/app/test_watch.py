@@ -70,6 +70,21 @@ def test_a_line_in_a_terminal(config: Path, neighbour: Neighbour) -> None:
         assert terminal.read().endswith("\x1b[?25h\x1b[?1049l")
 
 
+def test_all_lines_of_the_settings(config: Path, neighbour: Neighbour) -> None:
+    """Beside the first line the others have a row, and n shows the next one."""
+    say(neighbour)
+    say(neighbour, line="line-2", condition=Condition.WASHING, alarms=())
+    with Terminal() as terminal:
+        terminal.run(command(config))
+        terminal.shows(">>  PRESSING")
+        terminal.shows("line-2: washing")
+        terminal.press("n")
+        terminal.shows("~~  WASHING")
+        terminal.shows("line-1: pressing")
+        terminal.press("n")
+        terminal.shows(">>  PRESSING")
+
+
 def test_a_service_that_ends_is_no_data(config: Path, neighbour: Neighbour) -> None:
     """When the service leaves, the whole band says so, and when it is back the line is."""
     say(neighbour)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import textwrap
 import unicodedata
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from enum import Enum
 from typing import NamedTuple
 from zoneinfo import ZoneInfo
@@ -45,19 +45,34 @@ class Place(NamedTuple):
     imperial: bool = False
 
 
-def draw(sight: Sight, place: Place, *, now: float, width: int, height: int) -> list[Row]:
-    """As many rows as fit, each cut to the width; what needs people comes before figures, figures before the book."""
+def draw(sight: Sight, place: Place, others: Sequence[Sight] = (), *, now: float, width: int, height: int) -> list[Row]:
+    """
+    As many rows as fit, each cut to the width; what needs people comes before figures, figures before the book.
+
+    `others` are lines that are watched beside it: a row each says what they do and whether somebody is needed there.
+    """
     glance, gone = sight.glance, sight.gone(now)
     rows = [*_head(sight, place, width), *_band(sight, gone, place, now=now, width=width)]
+    below = [*(_beside(other, now) for other in others), Row(f" {_NOTICE}")]
     if glance is not None:
         needs = list(_needs(glance, width, old=bool(gone)))
         figures = list(_figures(glance, place, width, old=bool(gone)))
-        room = height - len(rows) - 3  # a row between the parts, and the notice
+        room = height - len(rows) - len(below) - 2  # an empty row before and after what needs people
         kept = max(min(len(figures), room - len(needs)), min(_FEWEST_FIGURES, room))
         rows += [*figures[:kept], Row(""), *_cut(needs, max(0, room - kept))]
-    rows = rows[: max(0, height - 1)]
-    rows += [Row("")] * (height - 1 - len(rows))
-    return [Row(fit(harmless(row.text), width), row.look) for row in [*rows, Row(" " + _NOTICE)]]
+    above = max(0, height - len(below))
+    rows = [*rows[:above], *[Row("")] * (above - len(rows)), *below][-height:]
+    return [Row(fit(harmless(row.text), width), row.look) for row in rows]
+
+
+def _beside(sight: Sight, now: float) -> Row:
+    glance, gone = sight.glance, sight.gone(now)
+    if gone or glance is None:
+        return Row(f" {sight.line}: no data. {gone}  (n: next line)")
+    word = words.condition(glance.condition).lower()
+    asking = sum("unacknowledged" in alarm.state for alarm in glance.alarms)
+    needs = f", {asking} alarms not acknowledged" if asking > 1 else ", an alarm not acknowledged" if asking else ""
+    return Row(f" {sight.line}: {word}{needs}  (n: next line)", Look.STRONG if asking else Look.PLAIN)
 
 
 def _head(sight: Sight, place: Place, width: int) -> Iterator[Row]:

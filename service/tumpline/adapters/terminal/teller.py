@@ -37,8 +37,7 @@ class Teller:
             return
         returned = bool(self._told.pop("gone", ""))
         if self._is_new("condition", f"{glance.condition} {words.why(glance)}") or returned:
-            word = words.CONDITION.get(glance.condition, glance.condition).split("  ")[-1].capitalize()
-            yield f"{word}. {words.why(glance)}"
+            yield f"{words.condition(glance.condition).capitalize()}. {words.why(glance)}"
         yield from self._alarms(glance)
         yield from self._book(glance)
         last = self._figures_at

@@ -27,6 +27,11 @@ _ORDER = tuple(PRIORITY)
 _TIME = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d(\.\d+)?Z")
 
 
+def condition(name: str) -> str:
+    """The word alone: `PRESSING`, `NO FRUIT`."""
+    return CONDITION.get(name, name.upper()).split("  ")[-1]
+
+
 def harmless(text: str) -> str:
     """Text from outside without anything a terminal would obey."""
     return "".join(c if c.isprintable() else " " for c in text)

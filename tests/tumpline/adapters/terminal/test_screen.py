@@ -143,6 +143,20 @@ def test_wide_characters_take_two_columns() -> None:
     assert fit("Pe\u0301rry", 5) == "Pe\u0301rry"
 
 
+def test_other_lines_have_a_row_each() -> None:
+    """What the lines beside it do, and whether somebody is needed there, stands at the foot."""
+    asking = replace(ALARM, state=AlarmState.UNACKNOWLEDGED)
+    second, third = sight(alarms=(asking,)), sight(heard=NOW - 60.0)
+    second.line, third.line = "line-2", "line-3"
+    rows = draw(sight(), PLACE, (second, third), now=NOW, width=80, height=24)
+    assert len(rows) == 24
+    assert [row.text for row in rows[-3:-1]] == [
+        " line-2: pressing, an alarm not acknowledged  (n: next line)",
+        " line-3: no data. The line is silent.  (n: next line)",
+    ]
+    assert [row.look for row in rows[-3:-1]] == [Look.STRONG, Look.PLAIN]
+
+
 def test_imperial_works_see_gallons_too() -> None:
     """Both L/t and gal/ton are shown where the settings say so."""
     rows = draw(sight(), PLACE._replace(imperial=True), now=NOW, width=100, height=24)
