@@ -91,16 +91,19 @@ def figure_tile(words: str, document: Document, key: str, unit: str, decimals: i
 
 
 def table(columns: Sequence[Column], rows: Iterable[Sequence[Child]], *, total: Sequence[Child] | None = None) -> Html:
-    """A table; cells of number columns stand to the right, a `total` stands below a rule."""
+    """A table; cells of number columns stand to the right, a `total` stands below a rule. Narrow screens scroll it."""
     kinds = ["n" if column.number else "line" if column.short else None for column in columns]
-    head = el("tr", *(el("th", column.words, class_=kind) for column, kind in zip(columns, kinds, strict=True)))
+    head = el(
+        "tr", *(el("th", column.words, class_=kind, scope="col") for column, kind in zip(columns, kinds, strict=True))
+    )
 
     def row(cells: Sequence[Child], class_: str | None = None) -> Html:
         made = (el("td", cell, class_=_kind(cell, kind)) for cell, kind in zip(cells, kinds, strict=True))
         return el("tr", *made, class_=class_)
 
     body = [row(cells) for cells in rows]
-    return el("table", el("thead", head), el("tbody", *body, None if total is None else row(total, "sum")))
+    made = el("table", el("thead", head), el("tbody", *body, None if total is None else row(total, "sum")))
+    return el("div", made, class_="scroll", tabindex=0)
 
 
 def gallons(document: Document, key: str) -> str:

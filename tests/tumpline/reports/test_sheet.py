@@ -55,9 +55,9 @@ def test_numbers_stand_below_each_other() -> None:
     """Cells of a number column are marked so, words are escaped, a total stands last."""
     columns = (Column("grower"), Column("kg", number=True))
     made = table(columns, [("Coppice & Co", "1"), (el("b", "x"), "2")], total=("all", "3")).text
-    assert '<th class="n">kg</th>' in made and '<td class="n">2</td>' in made
+    assert '<th class="n" scope="col">kg</th>' in made and '<td class="n">2</td>' in made
     assert "Coppice &amp; Co" in made and "<td><b>x</b></td>" in made
-    assert made.endswith('<tr class="sum"><td>all</td><td class="n">3</td></tr></tbody></table>')
+    assert made.endswith('<tr class="sum"><td>all</td><td class="n">3</td></tr></tbody></table></div>')
 
 
 def test_a_yield_is_told_in_gallons_per_ton() -> None:
