@@ -196,6 +196,17 @@ def _finish(work: Coroutine[Any, Any, T]) -> T:
         return runner.run(work)
 
 
+def _trace(given: argparse.Namespace) -> None:
+    from tumpline.app.offline import store_of
+    from tumpline.app.tracing import TRACES, trace
+    from tumpline.reports.trace_text import trace_text
+    from tumpline.wire.documents import encode
+
+    ((kind, name),) = ((k, n) for k in TRACES if (n := getattr(given, k)) is not None)
+    document = trace(store_of(given.config, given.store), kind, name, given.season)
+    sys.stdout.write(encode(document).decode() + "\n" if given.json else trace_text(document))
+
+
 def _write(path: Path | None, content: str | bytes) -> None:
     """Into the file, or to standard output where there is none."""
     content = content.encode() if isinstance(content, str) else content
@@ -221,11 +232,10 @@ def _count(messages: int) -> None:
 def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(prog="tumpline", description=_ABOUT)
     parser.add_argument("--version", action="version", version=f"tumpline {version('tumpline')}")
-    names = "demo | run | watch | check | replay | report | record | person | notify"
-    verbs = parser.add_subparsers(required=True, metavar=names)
+    verbs = parser.add_subparsers(required=True, metavar="COMMAND")
     verbose = _shared("-v", "--verbose", action="store_true", help="log what helps to find faults")
     config = _shared("--config", type=Path, required=True, metavar="FILE", help="the settings")
-    json = _shared("--json", action="store_true", help="print the summary as one JSON document, and nothing else")
+    json = _shared("--json", action="store_true", help="print one JSON document, and nothing else")
 
     def verb(name: str, command: _Command, words: str, *shared: argparse.ArgumentParser) -> argparse.ArgumentParser:
         parents = [verbose, *shared]
@@ -245,6 +255,8 @@ def _parser() -> argparse.ArgumentParser:
     words = "take loads or vats from a table into the book of the running service"
     _import_arguments(verb("import", _import, words, config, json))
     _export_arguments(verb("export", _export, "write what is stored as tables"))
+    words = "say whose fruit is in a vat or on a trailer, or where a load went"
+    _trace_arguments(verb("trace", _trace, words, json))
     tape = verb("record", _record, "write a recording from the broker until told to stop", config)
     _output(tape, "compressed if it ends in .gz or .zst", required=True)
     _person_arguments(verb("person", _person, "say who may log in to the page", config))
@@ -328,6 +340,15 @@ def _export_arguments(parser: argparse.ArgumentParser) -> None:
     _output(parser, "instead of standard output", required=False)
     add("--season", type=int, metavar="YEAR", help="from July of that year to the next June (default: all there is)")
     add("--parquet", type=Path, metavar="FOLDER", help="everything, a file for each table")
+    _store_arguments(parser)
+
+
+def _trace_arguments(parser: argparse.ArgumentParser) -> None:
+    which = parser.add_mutually_exclusive_group(required=True)
+    which.add_argument("--vat", metavar="NAME", help="whose juice is in this vat, and who took of it")
+    which.add_argument("--load", metavar="NAME", help="the vats and trailers to which this load went")
+    which.add_argument("--trailer", metavar="NAME", help="whose pomace went with this trailer, and to whom")
+    parser.add_argument("--season", type=int, metavar="YEAR", help="of that season (default: the newest)")
     _store_arguments(parser)
 
 

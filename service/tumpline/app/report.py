@@ -6,7 +6,7 @@ from pathlib import Path
 
 from tumpline.app.errors import CommandError, Status
 from tumpline.app.offline import read_settings, store_of
-from tumpline.app.season import season, shift_file
+from tumpline.app.season import newest_season, season, shift_file
 from tumpline.reports.pdf import NoPdfError, to_pdf
 from tumpline.reports.pomace_sheet import pomace_document, pomace_sheet
 from tumpline.reports.season_report import season_report
@@ -17,8 +17,6 @@ from tumpline.reports.table import loads_csv, shifts_csv
 from tumpline.reports.trace_sheet import trace_sheet
 from tumpline.wire.documents import encode
 from tumpline.wire.figures import Document
-from tumpline.wire.season import season_of
-from tumpline.wire.times import from_rfc3339
 from tumpline.wire.traces import trace_load, trace_vat
 from tumpline.wire.words import Refused
 
@@ -92,7 +90,7 @@ def _paper(store: Path, wanted: Request, site: Site) -> Paper:
 
 
 def _statement(store: Path, grower: str, year: int | None, site: Site) -> Paper:
-    whole = season(store, _last_season(store) if year is None else year)
+    whole = season(store, newest_season(store) if year is None else year)
     document = statement_document(whole, grower)
     if not document["loads"]:
         growers = _listed(load["grower"] for load in whole["loads"])
@@ -120,12 +118,8 @@ def _found(made: Document | Refused, store: Path) -> Document:
 
 
 def _summaries(store: Path, year: int | None) -> list[Document]:
-    found: list[Document] = season(store, _last_season(store) if year is None else year)["summaries"]
+    found: list[Document] = season(store, newest_season(store) if year is None else year)["summaries"]
     return found
-
-
-def _last_season(store: Path) -> int:
-    return season_of(from_rfc3339(shift_file(store, None).summary["start"]) or 0.0)
 
 
 def _site(config: Path | None) -> Site:

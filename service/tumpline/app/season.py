@@ -47,6 +47,15 @@ def season(store: Path, year: int) -> Document:
         return found
 
 
+def newest_season(store: Path) -> int:
+    """The season of the last shift that is stored. Raises CommandError where there is none."""
+    with opened(store) as archive:
+        rows = archive.summaries()
+    if not rows:
+        raise CommandError(Status.BAD_DATA, f"{store} holds no shift yet.")
+    return season_of(rows[-1].start)
+
+
 @contextmanager
 def opened(store: Path) -> Iterator[Archive]:
     """The store for reading; what is wrong with it is a CommandError."""

@@ -23,11 +23,23 @@ def test_a_season_has_its_shifts_their_traces_and_the_book(tmp_path: Path) -> No
     found = season(tmp_path / "season.db", FIRST_DAY.year)
     assert [summary["start"][:10] for summary in found["summaries"]] == ["2026-09-28", "2026-09-29"]
     assert all(load["fruit_kg"] and load["pressure_bar"] for load in found["loads"])
+    first, second = ({vat["vat"] for vat in summary["vats"]} for summary in found["summaries"])
+    assert first and second and not first & second
     assert len(shift_file(tmp_path / "season.db", None).trace) > 100
     with Archive(tmp_path / "season.db") as archive:
         assert {"shift-start", "load", "vat", "trailer"} <= {entry.kind for entry in archive.entries()}
     assert load(tmp_path / "season.toml").store.path == tmp_path / "season.db"
     assert "2 of 2 shifts" in said
+
+
+def test_one_load_was_put_right_days_later(tmp_path: Path) -> None:
+    """Both versions of that shift are there, so that people can see what a correction looks like."""
+    demo_season(wish(tmp_path / "season.db"), say=lambda words: None)
+    file = shift_file(tmp_path / "season.db", None)
+    (before,) = file.earlier
+    assert file.summary["loads"][0]["net_kg"] == before["loads"][0]["net_kg"] - 100.0
+    (correction,) = file.summary["corrections"]
+    assert (correction["by"], correction["kind"]) == ("shift lead", "load")
 
 
 def test_a_store_that_is_there_is_left_alone(tmp_path: Path) -> None:

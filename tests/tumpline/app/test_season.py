@@ -7,7 +7,7 @@ import pytest
 
 from stored_shifts import stored
 from tumpline.app.errors import CommandError, Status
-from tumpline.app.season import season, shift_file
+from tumpline.app.season import newest_season, season, shift_file
 
 OCTOBER = datetime(2026, 10, 14, 6, tzinfo=UTC)
 
@@ -31,3 +31,10 @@ def test_what_is_not_stored_is_refused_with_what_there_is(tmp_path: Path) -> Non
             ask()
         assert error.value.status is Status.BAD_DATA
         assert words in str(error.value)
+
+
+def test_the_newest_season_is_that_of_the_last_shift(tmp_path: Path) -> None:
+    """A store without shifts says so."""
+    assert newest_season(stored(tmp_path / "works.db", early=OCTOBER.replace(month=3), late=OCTOBER)) == 2026
+    with pytest.raises(CommandError, match=r"empty\.db holds no shift yet\."):
+        newest_season(stored(tmp_path / "empty.db"))
