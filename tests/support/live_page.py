@@ -11,10 +11,13 @@ from typing import Self
 from fake_line import NOW
 from page_style import PLANS
 from tumpline.adapters.web.page import Page
+from tumpline.pressing.events import EntryRefused
 from tumpline.runtime.board import Board
 from tumpline.runtime.desk import Accepted, Desk
 from tumpline.settings import Page as Place
 from tumpline.settings import Site
+from tumpline.wire.documents import encode
+from tumpline.wire.entries import read_entry
 from tumpline.wire.words import Refused
 
 SITE = Site(name="Hollow Lane Cider Works", timezone="Europe/London", stop_reasons=("no fruit", "break"))
@@ -30,12 +33,18 @@ class FakeDesk(Desk):
     def __init__(self) -> None:
         self.taken: list[tuple[str, str, dict[str, object]]] = []
         self.refusal: str | None = None
+        self.entered = asyncio.Event()
+        """Something was taken."""
 
     async def submit(self, line: str, kind: str, body: dict[str, object]) -> Accepted | Refused:
-        """Take an entry."""
+        """Take an entry, or refuse it as the real one does."""
         if self.refusal:
             return Refused(self.refusal)
+        made = read_entry(kind, encode(body), arrived=NOW, latest=NOW)
+        if isinstance(made, EntryRefused):
+            return Refused(made.reason)
         self.taken.append((line, kind, body))
+        self.entered.set()
         return Accepted(f"{kind}-1")
 
 

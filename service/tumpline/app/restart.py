@@ -16,11 +16,12 @@ from tumpline.runtime.board import Board
 from tumpline.runtime.dispatch import Dispatch
 from tumpline.runtime.feed import Feed
 from tumpline.runtime.journal import Journal
+from tumpline.runtime.trend import LONGEST_SECONDS
 
 log = structlog.get_logger(__name__)
 
 _PAGE = 1_000
-_TREND_POINTS = 360  # half an hour of figures, one every five seconds
+_TREND_POINTS = int(LONGEST_SECONDS / 5.0)  # one every five seconds
 
 
 class Restored:

@@ -15,6 +15,7 @@ from tumpline.adapters.web.errors import PageError
 from tumpline.adapters.web.page import Page
 from tumpline.adapters.web.words import Plan
 from tumpline.app.errors import CommandError, Status
+from tumpline.app.recollection import remember
 from tumpline.app.restart import Restored, catch_up, recall, restore
 from tumpline.pressing.params import LineParams
 from tumpline.runtime.board import Board
@@ -93,6 +94,7 @@ class Service:
         tasks = self._tasks
         parts = _Parts(self.settings, self._clock, self.board, journal, await restore(journal, self._params()))
         recall(store, parts.restored.lines, self.board, parts.dispatch)
+        remember(self.settings.store.path, self.board)
         if not await tasks.unless_stopped(catch_up(journal, parts.feed, parts.restored.known)):
             return
         await self._open_page(stack, parts)

@@ -1,11 +1,13 @@
 """The settings as a whole, once they are read."""
 
+import re
 from pathlib import Path
 
 import pytest
 
 from settings_files import FOUR, good, problems, written
 from tumpline.pressing.params import ResidenceParams
+from tumpline.settings import SettingsError
 from tumpline.settings.secrets import SecretError
 
 
@@ -99,3 +101,34 @@ def test_a_word_for_a_reason_that_is_not_in_the_list_is_a_mistake(tmp_path: Path
     head = '[site]\nstop_reasons = ["cloth", "break"]\nreason_words = { de = { clot = "Tuch" } }'
     (sentence,) = problems(written(tmp_path, head=head))
     assert 'has "clot" in de, no stop reason (did you mean "cloth"?)' in sentence
+
+
+PAGES = {
+    'host = "0.0.0.0"': "lets others reach the page, and nobody could log in",
+    'host = "press.local"': "lets others reach the page, and nobody could log in",
+    'certificate_file = "page.pem"': "certificate_file and key_file together are accepted",
+    'language = "fr"': '"en" or "de" is accepted',
+    '[page.proxy]\naddresses = []\norigin = "https://press.example"': "a list of addresses",
+    '[page.proxy]\naddresses = ["127.0.0.1"]\norigin = "press.example/x"': "what people type",
+}
+
+
+@pytest.mark.parametrize("text", PAGES)
+def test_a_page_that_nobody_could_or_everybody_would_use_is_refused(text: str, tmp_path: Path) -> None:
+    """Beyond this computer people must be known; half a certificate is none."""
+    with pytest.raises(SettingsError, match=re.escape(PAGES[text])):
+        good(tmp_path, head=f"[page]\n{text}\n")
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        'host = "0.0.0.0"\npeople_file = "people.json"',
+        'host = "192.0.2.7"\n[page.proxy]\naddresses = ["192.0.2.1"]\norigin = "https://press.example"',
+        'host = "::1"',
+        'host = "localhost"',
+    ],
+)
+def test_a_page_where_people_are_known_or_which_is_here_alone_is_taken(text: str, tmp_path: Path) -> None:
+    """People in a file, a proxy that knows them, or nobody but this computer."""
+    assert good(tmp_path, head=f"[page]\n{text}\n").page is not None

@@ -5,7 +5,7 @@ from zoneinfo import ZoneInfo
 
 import msgspec
 
-from tumpline.adapters.web.forms import Form, form_for
+from tumpline.adapters.web.forms import Field, Form, form_for
 from tumpline.adapters.web.typed import Kept, Typed, read
 from tumpline.adapters.web.words import Words
 from tumpline.pressing.entries import Trailer
@@ -19,7 +19,12 @@ def form_of(noted: Noted) -> Form | None:
     if form is None:
         return None
     own = {*noted.entry.__struct_fields__, "at"}
-    return msgspec.structs.replace(form, fields=tuple(field for field in form.fields if field.key in own))
+    return msgspec.structs.replace(form, fields=tuple(_any_load(field) for field in form.fields if field.key in own))
+
+
+def _any_load(field: Field) -> Field:
+    """Loads that have gone on since can be named too."""
+    return msgspec.structs.replace(field, known="lots") if field.known in ("waiting", "on") else field
 
 
 def filled(noted: Noted, words: Words, zone: ZoneInfo) -> Kept:

@@ -18,6 +18,8 @@ from tumpline.adapters.web.words import Words
 
 log = structlog.get_logger(__name__)
 
+_LOGGED = {"log.wrong": "wrong password", "log.wait": "too many wrong passwords"}
+
 
 class LogIn:
     """The log-in page and what it sends."""
@@ -72,7 +74,7 @@ class LogIn:
         return response
 
     def _refuse(self, request: web.Request, back: str, name: str, why: str, status: int, **values: int) -> web.Response:
-        log.warning("page.refused", why=why, name=name, path=LOG_IN, address=address_of(request))
+        log.warning("page.refused", why=_LOGGED[why], name=name, path=LOG_IN, address=address_of(request))
         refused = self._words(why, **values)
         response = page(document.log_in_page(self._words, back=back, name=name, refused=refused), status=status)
         if "seconds" in values:

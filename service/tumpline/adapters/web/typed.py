@@ -18,7 +18,7 @@ LONGEST_TEXT = 60
 NET_WITHIN = 1.0
 """kg by which a net mass may differ from gross less tare."""
 
-_NUMBER = re.compile(r"[+-]?\d+(?:[.,]\d+)?")
+_NUMBER = re.compile(r"[+-]?\d+(?:[.,]\d+)?", re.ASCII)
 
 Kept = Mapping[str, Sequence[str]]
 """What stands in a form's fields, by name; a name may come several times."""
@@ -45,8 +45,10 @@ def read(form: Form, kept: Kept, *, words: Words, zone: ZoneInfo) -> Typed:
         _read_field(field, kept, typed, words, zone)
     if form.field("gross_kg"):
         _weigh(typed, kept, words)
+    half_weighed = {"gross_kg", "tare_kg"} & typed.wrong.keys()
     for field in form.fields:
-        if field.required and typed.values.get(field.key) in (None, "", ()) and field.key not in typed.wrong:
+        missing = field.required and typed.values.get(field.key) is None and field.key not in typed.wrong
+        if missing and not (half_weighed and field.key == "net_kg"):
             typed.wrong[field.key] = words("wrong.needed")
     if form.name == "sample" and not any(key in typed.given for key in SAMPLED) and not typed.wrong:
         typed.wrong[SAMPLED[0]] = words("wrong.no-figure")
@@ -71,6 +73,8 @@ def _read_field(field: Field, kept: Kept, typed: Typed, words: Words, zone: Zone
     value: object = text or None
     match field.sort:
         case Sort.NUMBER if text:
+            value = _number(text, field.key, typed, words)
+        case Sort.CHOICE if text and field.known == "minutes":
             value = _number(text, field.key, typed, words)
         case Sort.TIME if text:
             value = _time(text, one(kept, f"{field.key}_fold"), field.key, typed, words, zone)

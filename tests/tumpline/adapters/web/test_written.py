@@ -1,0 +1,76 @@
+"""What was written, and the stops."""
+
+import re
+
+from fake_line import MINUTE, NOW, half_hour, live, stop
+from page_book import made, morning
+from page_style import style
+from tumpline.adapters.web.written import entries, stops, told
+from tumpline.pressing.entries import LoadOn, Note, Reason, ShiftStart
+from tumpline.runtime.board import Board
+
+SPACE = "\N{NARROW NO-BREAK SPACE}"
+
+
+def words(markup: str) -> str:
+    """Markup without its tags."""
+    return re.sub(" +", " ", re.sub("<[^>]+>", " ", markup))
+
+
+def busy() -> Board:
+    """A line with a busy morning."""
+    board = Board(["line-1"])
+    half_hour(board)
+    morning(board)
+    return board
+
+
+def test_an_entry_put_right_shows_both_versions() -> None:
+    """What it says, what it said, who wrote it and who put it right."""
+    text = words(entries(busy().line("line-1"), style()).text)
+    assert f"Load 13; Grower Long Acre; Net 6{SPACE}420 kg" in text
+    assert f"Put right by Ada, 10:04; before: Load 13; Grower Long Acre; Net 6{SPACE}200 kg" in text
+    assert "for 07:14, by Wystan" in text
+
+
+def test_an_entry_that_the_line_refused_says_why() -> None:
+    """It stays in the book, marked."""
+    board = busy()
+    entry = made(20, 1, "Ada", LoadOn("99"))
+    board.enter("line-1", entry)
+    board.line("line-1").book.refuse("load-on", entry.at, "There is no load 99.")
+    assert "The line did not take this: There is no load 99." in words(entries(board.line("line-1"), style()).text)
+
+
+def test_every_entry_leads_to_its_correction() -> None:
+    """With its name and time for those who cannot see."""
+    text = entries(busy().line("line-1"), style()).text
+    assert 'href="/line/line-1/book/correct/load-000000000002"' in text
+    assert 'aria-label="Put right: Weigh in a load, 07:14"' in text
+
+
+def test_what_was_typed_is_text() -> None:
+    """A script in a note is shown, and does not run."""
+    board = busy()
+    board.enter("line-1", made(20, 1, "<b>Ada", Note("<script>alert(1)</script>")))
+    text = entries(board.line("line-1"), style()).text
+    assert "<script>" not in text and "<b>" not in text
+    assert "&lt;script&gt;" in text
+
+
+def test_stops_ask_for_their_reason_or_let_it_be_changed() -> None:
+    """Newest first; the reason's own entry is put right, so both versions stay."""
+    board = busy()
+    first = stop(id="stop-6", start=NOW - 17 * MINUTE, end=NOW - 13 * MINUTE, reason="break", by="Ada")
+    board.show("line-1", live(stops=(first, stop())))
+    text = stops(board.line("line-1"), style()).text
+    assert "since 10:18, 6 min so far" in text and "Stopped, no reason given yet" in text
+    assert 'href="/line/line-1/book/reason?stop=stop-7"' in text
+    assert 'href="/line/line-1/book/correct/reason-00000000000b"' in text
+    assert text.index("10:18") < text.index("from 10:07 to 10:11, 4 min")
+
+
+def test_entries_are_told_with_names_and_units() -> None:
+    """Lists with commas, numbers with units, and nothing for what was left out."""
+    assert told(ShiftStart("early", ("Ada", "Wystan")), style()) == "Shift early; Crew, names with commas Ada, Wystan"
+    assert told(Reason("stop-7", "break"), style()) == "Stop stop-7; Reason break"
