@@ -97,21 +97,21 @@ def _band(sight: Sight, gone: str, place: Place, *, now: float, width: int) -> I
 
 
 def _needs(glance: Glance, width: int, *, old: bool) -> Iterator[Row]:
-    """Alarms in the order of need; a caution stands once, before the first alarm that carries it."""
+    """Alarms in the order of need; a caution stands once, under the first alarm that carries it."""
     if not glance.alarms:
         yield Row(" What needs you is not known." if old else " Nothing needs you.")
     told: set[str] = set()
     for alarm in words.in_order(glance.alarms):
-        if alarm.caution and alarm.caution not in told:
-            told.add(alarm.caution)
-            yield from (Row(text, Look.STRONG) for text in _wrapped(alarm.caution, width, " ", " "))
+        asks = "unacknowledged" in alarm.state
         lasts = "" if alarm.raised is None else f", {duration((glance.at - alarm.raised).total_seconds())}"
         urgency = words.PRIORITY.get(alarm.priority, alarm.priority)
-        asks = "unacknowledged" in alarm.state
         mark = "   then " if alarm.because_of else f" {'!' if asks else '-'} {urgency}: "
         text = f"{mark}{words.alarm_name(alarm)}{lasts}, {words.alarm_state(alarm)}. {sentence(alarm.cause)}"
         look = Look.STRONG if asks else Look.PLAIN
         yield from (Row(part, look) for part in _wrapped(text, width, "", "     "))
+        if alarm.caution and alarm.caution not in told:
+            told.add(alarm.caution)
+            yield from (Row(part, Look.STRONG) for part in _wrapped(alarm.caution, width, "     ", "     "))
 
 
 def _figures(glance: Glance, place: Place, width: int, *, old: bool) -> Iterator[Row]:

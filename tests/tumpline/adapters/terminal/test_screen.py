@@ -39,9 +39,9 @@ def test_the_whole_screen() -> None:
         " Vat V1             7 250 L         of 10 000 L, full in 1 h 05",
         " Trailer T2         1.20 t          of 8.00 t",
         "",
-        " Stop, isolate and lock off by the site's own procedure.",
         " - Now: Mill blocked, 3 min, seen by M. Reed. Fruit and water still come but",
         "     the throughput has collapsed.",
+        "     Stop, isolate and lock off by the site's own procedure.",
         "",
         "",
         "",
@@ -111,12 +111,12 @@ def test_a_consequence_stands_under_its_cause() -> None:
     assert "   then Juice low" in texts(drawn(sight(alarms=(juice, ALARM))))
 
 
-def test_a_caution_is_said_once_and_first() -> None:
-    """Alarms that share a caution share its rows, above them."""
-    second = replace(ALARM, name="hard-object")
+def test_a_caution_is_said_once_under_the_first_alarm() -> None:
+    """Alarms that share a caution share its rows, under the most urgent of them."""
+    second = replace(ALARM, name="hard-object", raised=NOW)
     shown = texts(drawn(sight(alarms=(ALARM, second))))
     assert shown.count("isolate and lock off") == 1
-    assert shown.index("isolate and lock off") < shown.index("Mill blocked")
+    assert shown.index("Mill blocked") < shown.index("isolate and lock off") < shown.index("Hard object")
 
 
 @pytest.mark.parametrize(("width", "height"), [(80, 24), (40, 12), (20, 6), (5, 3), (1, 1), (200, 60)])
