@@ -4,7 +4,7 @@ from typing import Any
 
 import msgspec
 
-from records import LOAD, SEVEN, SUMMARY, within
+from records import ALARM, LOAD, SEVEN, SUMMARY, within
 from tumpline.pressing.entries import Variety
 from tumpline.wire.documents import summary_document
 from tumpline.wire.season import Means, load_rows, season_document
@@ -36,8 +36,15 @@ def season(shifts: int = 10, year: int = 2026) -> dict[str, Any]:
             )
             for grower, yields in GROWERS.items()
         )
+        raised = msgspec.structs.replace(ALARM, raised=start + 1800.0)
         summary = msgspec.structs.replace(
-            SUMMARY, shift=f"{number:02}", start=start, end=start + 28800.0, loads=loads, fruit=within(6000.0, 60.0)
+            SUMMARY,
+            alarms=(raised,),
+            shift=f"{number:02}",
+            start=start,
+            end=start + 28800.0,
+            loads=loads,
+            fruit=within(6000.0, 60.0),
         )
         document = summary_document(summary)
         summaries.append(document)

@@ -25,6 +25,7 @@ from tumpline.reports.drawing import (
 )
 from tumpline.reports.words import Document, count_of, duration, number
 from tumpline.wire.markup import Html, el
+from tumpline.wire.stop_documents import stops_by
 
 _ROW = 5.4
 _SHOWN = 5
@@ -40,12 +41,14 @@ class Bar(Struct, frozen=True):
 
 def stop_bars(stops: Iterable[Document], key: str, *, unnamed: str) -> list[Bar]:
     """Stops gathered by their `reason` or `condition`, the longest in all first; sizes are minutes."""
-    seconds: dict[str, list[float]] = {}
-    for stop in stops:
-        if stop["duration_s"] is not None:
-            seconds.setdefault(stop[key] or unnamed, []).append(stop["duration_s"])
-    gathered = sorted(seconds.items(), key=lambda item: -sum(item[1]))
-    return [Bar(words, sum(s) / 60.0, f"{duration(sum(s))}, {count_of(len(s), 'stop')}") for words, s in gathered]
+    return [
+        Bar(
+            rank[key] or unnamed,
+            rank["duration_s"] / 60.0,
+            f"{duration(rank['duration_s'])}, {count_of(rank['count'], 'stop')}",
+        )
+        for rank in stops_by(key, map(dict, stops))
+    ]
 
 
 def pareto(name: str, title: str, bars: Sequence[Bar], width: float, *, unit: str = "min") -> Html:

@@ -87,6 +87,14 @@ def week_of(start: str, clock: Clock) -> str:
     return f"week {clock.local(start).isocalendar().week}"
 
 
+def by_calendar(summaries: Iterable[Document], clock: Clock) -> dict[str, list[Document]]:
+    """Shifts by their week, in the order given."""
+    weeks: dict[str, list[Document]] = {}
+    for summary in summaries:
+        weeks.setdefault(week_of(summary["start"], clock), []).append(summary)
+    return weeks
+
+
 def verdict(group: Group) -> str:
     """How sure it is that these loads differ from all others, in words."""
     if group.apart is None:

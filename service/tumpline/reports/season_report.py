@@ -4,12 +4,21 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from tumpline.pressing.charts import Individuals
 from tumpline.pressing.comparison import slope
-from tumpline.reports.bars import pareto, stop_bars
-from tumpline.reports.groups import Group, by_grower, by_setting, by_variety, by_week, grouped, verdict, week_of
+from tumpline.reports.groups import (
+    Group,
+    by_calendar,
+    by_grower,
+    by_setting,
+    by_variety,
+    by_week,
+    grouped,
+    verdict,
+    week_of,
+)
 from tumpline.reports.interval_plots import common_scale, interval_mark
-from tumpline.reports.season_plots import Dot, control_chart, hours_plot, rate_plot
+from tumpline.reports.season_hours import alarm_words, hours
+from tumpline.reports.season_plots import Dot, control_chart, rate_plot
 from tumpline.reports.sheet import (
-    HALF,
     Column,
     Site,
     Tile,
@@ -45,7 +54,8 @@ def season_report(season: Document, site: Site) -> str:
         *_groups("Varieties", grouped(rows, by_variety), "a mixed load gives each of its varieties its own yield"),
         *_groups("Press setting", grouped(rows, by_setting), "mean press pressure while the load ran, to half a bar"),
         *_rates(rows),
-        *_hours(summaries, clock),
+        *hours(summaries, clock),
+        alarm_words(summaries),
         caution(summaries[-1]["caution"]),
     )
 
@@ -92,7 +102,7 @@ def _weeks(summaries: Sequence[Document], weeks: dict[str, Group], clock: Clock)
         Column("stopped for", number=True),
     )
     rows = []
-    for week, shifts in _by_week(summaries, clock).items():
+    for week, shifts in by_calendar(summaries, clock).items():
         group, whole = weeks.get(week), totals(shifts)
         stops = [stop for shift in shifts for stop in shift["stops"]]
         rows.append(
@@ -111,13 +121,6 @@ def _weeks(summaries: Sequence[Document], weeks: dict[str, Group], clock: Clock)
             )
         )
     return table(columns, rows)
-
-
-def _by_week(summaries: Iterable[Document], clock: Clock) -> dict[str, list[Document]]:
-    weeks: dict[str, list[Document]] = {}
-    for summary in summaries:
-        weeks.setdefault(week_of(summary["start"], clock), []).append(summary)
-    return weeks
 
 
 def _groups(title: str, groups: Sequence[Group], remark: str = "") -> Iterator[Child]:
@@ -193,26 +196,4 @@ def _rates(rows: Iterable[Document]) -> Iterator[Child]:
         "section",
         el("h2", "Throughput and litres per tonne ", el("small", "a ring for every load")),
         side_by_side(rate_plot(points, fit), el("p", words, class_="note")),
-    )
-
-
-def _hours(summaries: Sequence[Document], clock: Clock) -> Iterator[Child]:
-    weeks = []
-    for week, shifts in _by_week(summaries, clock).items():
-        time: dict[str, float] = {}
-        for shift in shifts:
-            for key, seconds in shift["time"].items():
-                time[key] = time.get(key, 0.0) + seconds
-        weeks.append((week, time))
-    stops = [stop for summary in summaries for stop in summary["stops"]]
-    reasons = stop_bars(stops, "reason", unnamed="no reason given")
-    conditions = stop_bars(stops, "condition", unnamed="not known")
-    yield el("h2", "Where the hours went")
-    yield side_by_side(
-        hours_plot(weeks),
-        el(
-            "div",
-            pareto("season-reasons", "Stops by reason", reasons, HALF),
-            pareto("season-conditions", "Stops by what the line was doing", conditions, HALF),
-        ),
     )

@@ -7,7 +7,7 @@ from tumpline.reports.bars import Bar, pareto, share_bar, stop_bars
 
 def stop(seconds: float | None, reason: str | None, condition: str = "stopped") -> dict[str, object]:
     """A stop as documents tell it."""
-    return {"duration_s": seconds, "reason": reason, "condition": condition}
+    return {"duration_s": seconds, "reason": reason, "condition": condition, "fruit_not_pressed_kg": None}
 
 
 def words(drawn: str) -> list[str]:
