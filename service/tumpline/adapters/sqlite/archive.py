@@ -99,9 +99,3 @@ class Archive:
         """Every row of a table, these columns of it, in its own order."""
         with in_words(self._path):
             yield from self._db.execute(f"SELECT {', '.join(columns)} FROM {table}")
-
-
-def read_summaries(path: Path) -> Sequence[SummaryRow]:
-    """The summaries in a store that somebody else may be writing; StoreError where it cannot be read."""
-    with Archive(path) as archive:
-        return archive.summaries()

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from tumpline.adapters.sqlite import SqliteStore, read_summaries
+from tumpline.adapters.sqlite import Archive, SqliteStore
 from tumpline.adapters.sqlite import store as store_module
 from tumpline.runtime.ports import (
     AlarmRow,
@@ -172,11 +172,12 @@ def test_reports_read_while_the_service_writes(store: SqliteStore, path: Path) -
     """Summaries can be had from a store that is in use, in the order in which the shifts ended."""
     late = SummaryRow("line-1", "late", 1000.0, 2000.0, b"{}", b"")
     store.commit([], Outputs(summaries=[late, *everything().summaries]), [])
-    assert [summary.shift for summary in read_summaries(path)] == ["early", "late"]
+    with Archive(path) as archive:
+        assert [summary.shift for summary in archive.summaries()] == ["early", "late"]
 
 
 def test_a_report_of_nothing_makes_no_store(tmp_path: Path) -> None:
     """Asking for reports where there is no store is an error, not an empty store."""
     with pytest.raises(StoreError, match=r"nowhere\.db cannot be used"):
-        read_summaries(tmp_path / "nowhere.db")
+        Archive(tmp_path / "nowhere.db")
     assert list(tmp_path.iterdir()) == []
