@@ -1,5 +1,6 @@
 """What the time of a season went into, and what its alarms asked of people."""
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 
 from tumpline.reports.bars import pareto, stop_bars
@@ -39,14 +40,10 @@ def hours(summaries: Sequence[Document], clock: Clock) -> Iterator[Child]:
 def alarm_words(summaries: Sequence[Document]) -> Html:
     """How much the alarms asked of people, and which asked most."""
     found = season_alarms(list(map(dict, summaries)))
-    names: dict[str, int] = {}
-    for summary in summaries:
-        for alarm in summary["alarms"]:
-            if alarm.get("announced", True):
-                names[alarm["name"]] = names.get(alarm["name"], 0) + 1
-    most = ", ".join(
-        f"{name} {count}×" for name, count in sorted(names.items(), key=lambda one: -one[1])[:_ALARMS_NAMED]
-    )
+    alarms = (alarm for summary in summaries for alarm in summary["alarms"] if alarm.get("announced", True))
+    once = {(alarm["name"], alarm["subject"], alarm["raised"]) for alarm in alarms}  # one may stand over two shifts
+    names = Counter(name for name, _, _ in sorted(once, key=str))
+    most = ", ".join(f"{name} {count}×" for name, count in names.most_common(_ALARMS_NAMED))
     rate = reason(found, "per_hour") or f"{figure(found, 'per_hour', 1)} an hour"
     said = [
         f"{count_of(found['count'], 'alarm')} asked for somebody{': ' + most if most else ''}.",

@@ -164,7 +164,7 @@ def hours_plot(weeks: Sequence[tuple[str, Document]]) -> Html:
     """By week, the hours the line spent in each condition: `time` documents added up."""
     box = Box(14.0, 9.0, HALF - 17.0, _ROW * len(weeks))
     longest = max((sum(time.values()) for _, time in weeks), default=3600.0) / 3600.0
-    low, high, step = rounded_range(0.0, longest, count=4)
+    low, high, step = rounded_range(0.0, longest, count=6)
     along = Scale(low, high, box.x, box.right)
     parts: list[Html] = []
     for index, (week, time) in enumerate(weeks):

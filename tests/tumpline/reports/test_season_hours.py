@@ -23,8 +23,8 @@ def test_alarms_are_counted_by_name() -> None:
 
 
 def test_a_rate_over_too_few_days_is_not_stated() -> None:
-    """Ten shifts of eight hours are no thirty days."""
-    assert "not enough data: 3.3 of 30 days" in alarm_words(SUMMARIES).text
+    """Ten days are no thirty."""
+    assert "not enough data: 9.3 of 30 days" in alarm_words(SUMMARIES).text
 
 
 def test_alarms_that_asked_for_nobody_do_not_count() -> None:
