@@ -12,7 +12,8 @@ from typing import NamedTuple
 from msgspec import Struct, field
 
 from tumpline.pressing.book import UNNAMED, Book
-from tumpline.pressing.ledger import UNHEARD, Ledger
+from tumpline.pressing.ledger import UNHEARD, Ledger, stands
+from tumpline.pressing.params import LineParams
 from tumpline.pressing.residence import BIN, Buffer, Kernel
 from tumpline.pressing.vats import Owner, Pours, shares
 
@@ -29,6 +30,7 @@ class Way(NamedTuple):
     kernel: Kernel
     pumped: bool
     """True where juice is counted from pump start to pump start."""
+    params: LineParams
 
 
 class Portion(Struct):
@@ -56,14 +58,14 @@ class Attribution(Struct):
     held: dict[str, float] = field(default_factory=dict)
     """kg in the pulp buffer, by load."""
     pulp: list[float] = field(default_factory=list)
-    """kg that left the buffer in each bin."""
+    """kg that left the buffer in each bin in which the line ran."""
     pulp_of: list[Owner] = field(default_factory=list)
     aligned: list[float] = field(default_factory=list)
     """Fruit whose juice shows in each bin, kg."""
     owners: list[Owner] = field(default_factory=list)
     """Whose juice shows in each bin; what drips from an empty press is the last one's."""
     mixed: int = -1
-    """Last bin in which what left the buffer was mixed, or another's than before."""
+    """Last bin of `pulp` in which what left the buffer was mixed, or another's than before."""
     juice: list[float] = field(default_factory=list)
     """m³ that came in each bin; where it is pumped from a sump, as counted from start to start."""
     begun: float = 0.0
@@ -109,10 +111,16 @@ class Attribution(Struct):
         middle = ledger.start + BIN * (j + 0.5)
         owner, kg = book.at_mill.at(middle), ledger.fruit.amounts[j]
         self._portion(owner).fruit += kg
-        self._through_buffer(way.buffer, owner, kg)
-        aligned = way.kernel.aligned(self.pulp, j)
-        self.aligned.append(aligned)
-        self.owners.append(self._owner(way.kernel, j, aligned))
+        if stands(ledger, j, way.params, pumped=way.pumped):
+            self.held[owner] = self.held.get(owner, 0.0) + kg
+            self.aligned.append(0.0)
+            self.owners.append(self.owners[-1] if self.owners else owner)
+        else:
+            self._through_buffer(way.buffer, owner, kg)
+            ran = len(self.pulp) - 1
+            aligned = way.kernel.aligned(self.pulp, ran)
+            self.aligned.append(aligned)
+            self.owners.append(self._owner(way.kernel, ran, aligned))
         pomace = ledger.pomace.amounts[j]
         if pomace != 0.0 or ledger.juice.amounts[j] != 0.0:
             trailer = self.trailers.setdefault(book.to_trailer.at(middle), {})
@@ -149,7 +157,7 @@ class Attribution(Struct):
         self.pulp_of.append(of)
 
     def _owner(self, kernel: Kernel, j: int, aligned: float) -> Owner:
-        """Whose juice shows in bin j."""
+        """Whose juice shows when bin j of `pulp` is the last."""
         if aligned <= 1e-6:
             return self.owners[-1] if self.owners else self.pulp_of[j]
         if j - self.mixed >= len(kernel):

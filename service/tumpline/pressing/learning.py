@@ -11,6 +11,7 @@ Least squares by Gauss-Newton with step halving. The noise is taken from the res
 from __future__ import annotations
 
 import math
+from bisect import bisect_left
 from collections.abc import Sequence
 from itertools import accumulate, pairwise
 from statistics import median
@@ -19,8 +20,8 @@ from typing import NamedTuple
 import msgspec
 from msgspec import Struct
 
-from tumpline.pressing.ledger import Ledger, PumpMark
-from tumpline.pressing.params import ResidenceParams
+from tumpline.pressing.ledger import Ledger, PumpMark, stands
+from tumpline.pressing.params import LineParams, ResidenceParams
 from tumpline.pressing.quantities import Estimate, normal
 from tumpline.pressing.records import Residence
 from tumpline.pressing.residence import BIN, Transport, aligned, configured
@@ -97,21 +98,26 @@ class Juice(NamedTuple):
     """Where the stretches begin and end, in bins of the fruit; None where they are the bins themselves."""
 
 
-def juice_of(ledger: Ledger, *, pumped: bool) -> tuple[list[float], Juice]:
-    """The ledger's last two hours: fruit by bin, and juice by bin or by pump cycle."""
-    first = max(0, ledger.bins - WINDOW)
-    fruit = ledger.fruit.amounts[first:]
-    running = first > 0 or max(fruit[:_AROUND], default=0.0) > 0.0  # then there is juice of fruit from before
+def juice_of(ledger: Ledger, params: LineParams, *, pumped: bool) -> tuple[list[float], Juice]:
+    """
+    The last two hours in which the line ran: fruit by bin, and juice by bin or between pump marks. Time in which the
+    line stood is left out.
+    """
+    ran = [j for j in range(ledger.bins) if not stands(ledger, j, params, pumped=pumped)]
+    running = len(ran) > WINDOW or ran[:1] == [0]  # then there is juice of fruit from before
+    ran = ran[-WINDOW:]
     skip = _UNDER_WAY if running else 0
+    fruit = [ledger.fruit.amounts[j] for j in ran]
     if not pumped:
-        return fruit, Juice(ledger.juice.amounts[first + skip :], skip)
-    marks = [m for m in ledger.marks if m.bin >= first + skip]
+        return fruit, Juice([ledger.juice.amounts[j] for j in ran[skip:]], skip)
+    began = ran[skip] if skip < len(ran) else ledger.bins
+    marks = [m for m in ledger.marks if m.bin >= began]
     sump = _between_floats(marks)
     amounts = [
         sump if not a.on and b.on else b.metered - a.metered - (sump if a.on and not b.on else 0.0)
         for a, b in pairwise(marks)
     ]
-    return fruit, Juice(amounts, skip, [m.bin - first for m in marks])
+    return fruit, Juice(amounts, skip, [bisect_left(ran, int(m.bin)) + m.bin % 1.0 for m in marks])
 
 
 def _between_floats(marks: list[PumpMark]) -> float:

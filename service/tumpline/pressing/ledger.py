@@ -23,6 +23,8 @@ SHORT_HOLD = 120.0
 
 NOTHING, FULL = 0.1, 0.6
 """Share of the rated juice flow under which a pump stands, and over which it runs (common practice, no source)."""
+_CREEP = 0.002
+"""m/s below which belts stand: a twentieth of the slowest press's (common practice, no source)."""
 _STARTS, _STARTS_WITHIN = 4, 240
 _SHARP = 4.0
 """Seconds within which a pump's start rises from nothing to full."""
@@ -115,6 +117,8 @@ class Ledger(Struct):
     """Mean of the refractometer per bin, NaN-free: negative where it was not heard."""
     celsius: list[float] = field(default_factory=list)
     """Mean temperature of the juice per bin, °C: below -100 where it was not heard."""
+    belts: list[float] = field(default_factory=list)
+    """Mean speed of the press belts per bin, m/s: negative where it was not heard."""
     marks: list[PumpMark] = field(default_factory=list)
     """Where juice flow rose from nothing to full or fell back: of use where a float switch empties a sump."""
     short_end: float = 0.0
@@ -150,8 +154,21 @@ class Ledger(Struct):
         taken.marks = [PumpMark(m.bin - kept, max(0.0, m.metered - metered), m.on) for m in self.marks if m.bin >= kept]
         self.marks = [m for m in self.marks if m.bin < kept]
         taken.celsius = self.celsius[kept:]
-        del self.brix[kept:], self.celsius[kept:]
+        taken.belts = self.belts[kept:]
+        del self.brix[kept:], self.celsius[kept:], self.belts[kept:]
         return taken
+
+
+def stands(ledger: Ledger, j: int, params: LineParams, *, pumped: bool) -> bool:
+    """
+    True where the line stood in bin j with whatever it held: the belts stand, or, where nobody tells their speed,
+    neither fruit went in nor juice came out. Such time moves no fruit on. Juice pumped in bursts tells nothing here.
+    """
+    if j < len(ledger.belts) and ledger.belts[j] >= 0.0:
+        return ledger.belts[j] < _CREEP
+    trace = TRACE * BIN * params.rated_throughput
+    fruit, juice = ledger.fruit.amounts[j], ledger.juice.amounts[j]
+    return not pumped and fruit <= trace and juice <= trace * params.expected_yield
 
 
 def in_bursts(ledger: Ledger) -> bool:
@@ -191,6 +208,7 @@ def close_bin(ledger: Ledger, params: LineParams, signals: dict[str, Signal], en
         _close_flow(flow, params, signals, (flow_name, counter_name), (start, end))
     _note_marks(ledger, params, signals.get("juice/flow"), start, end)
     ledger.brix.append(_mean_of(signals.get("juice/brix"), start, end, -1.0))
+    ledger.belts.append(_mean_of(signals.get("press/belt-speed"), start, end, -1.0))
     ledger.celsius.append(_mean_of(signals.get("juice/temperature"), start, end, UNHEARD))
     if end < start + BIN:
         ledger.short_end = end - start

@@ -46,6 +46,8 @@ from tumpline.pressing.view import View
 from tumpline.pressing.watches import QUIET
 from tumpline.pressing.watching import Watchman, stop_told
 
+_WORSE = 1.5
+"""Times the uncertainty there was: what is learned less surely came from an upset, not from the line."""
 _IDLE_END = 3600.0
 """A shift that nobody named is over after an hour without fruit and juice."""
 
@@ -272,7 +274,7 @@ class PressLine:
     def _build_way(self) -> Way:
         transport = self._s.learned.transport
         pumped = self._s.pumped and self.params.juice_pump != "steady"
-        return Way(Buffer(transport, self.params.rated_throughput), Kernel(transport), pumped)
+        return Way(Buffer(transport, self.params.rated_throughput), Kernel(transport), pumped, self.params)
 
     def _recognise_pump(self, ledger: Ledger) -> None:
         """Whether juice comes in bursts is seen from the readings, unless the settings say it."""
@@ -285,8 +287,11 @@ class PressLine:
     def _learn(self, ledger: Ledger) -> None:
         """Learn the way from mill to juice meter from this shift so far; what was known before it is the prior."""
         s = self._s
-        fruit, juice = juice_of(ledger, pumped=self._way.pumped)
-        s.learned = learn(fruit, juice, s.known, self.params.rated_throughput, now=s.learned)
+        fruit, juice = juice_of(ledger, self.params, pumped=self._way.pumped)
+        found = learn(fruit, juice, s.known, self.params.rated_throughput, now=s.learned)
+        if found == s.learned or found.u_mean > _WORSE * s.learned.u_mean:
+            return
+        s.learned = found
         self._way = self._build_way()
         self._attribute_anew()
 

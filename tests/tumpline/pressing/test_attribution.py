@@ -6,6 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from press_stories import params
 from tumpline.pressing.attribution import Attribution, Way
 from tumpline.pressing.book import UNNAMED, Book
 from tumpline.pressing.entries import LoadOn, Trailer, Vat
@@ -13,7 +14,7 @@ from tumpline.pressing.ledger import Flow, Ledger, PumpMark
 from tumpline.pressing.residence import BIN, Buffer, Kernel, Transport
 
 _TRANSPORT = Transport(40.0, 15.0, 10.0)
-WAY = Way(Buffer(_TRANSPORT, 1.1), Kernel(_TRANSPORT), pumped=False)
+WAY = Way(Buffer(_TRANSPORT, 1.1), Kernel(_TRANSPORT), pumped=False, params=params())
 PUMPED = WAY._replace(pumped=True)
 amounts = st.lists(st.floats(0.0, 10.0), min_size=60, max_size=60)
 
@@ -96,7 +97,7 @@ def test_a_vat_and_a_trailer_know_which_loads_they_hold() -> None:
     given_away, fruit = Attribution(), [5.0] * 150
     given_away.extend(ledger_of(fruit, fruit, fruit), book, WAY)
     assert set(given_away.pours.into("A")) == {"41", "42"}
-    assert given_away.pours.into("B") == {"42": pytest.approx(200.0)}
+    assert {k: p.amount for k, p in given_away.pours.into("B").items()} == {"42": pytest.approx(200.0)}
     assert given_away.trailers["red"] == {"42": pytest.approx(200.0)}
 
 
@@ -151,3 +152,15 @@ def test_what_the_pump_left_is_given_away_at_the_end() -> None:
         assert math.fsum(p.juice for p in given_away.portions.values()) == pytest.approx(
             math.fsum(ledger.juice.amounts)
         )
+
+
+def test_while_the_line_stands_with_its_fruit_nothing_moves_on() -> None:
+    """Ten minutes of standing in the middle of a load put off its juice by ten minutes, and give nobody anything."""
+    still = [0.0] * 120
+    through = Attribution()
+    through.extend(ledger_of([5.0] * 100, [1.0] * 100), two_loads(1e9), WAY)
+    stopped = Attribution()
+    stopped.extend(ledger_of([5.0] * 60 + still + [5.0] * 40, [1.0] * 60 + still + [1.0] * 40), two_loads(1e9), WAY)
+    assert stopped.aligned[60:180] == still
+    assert stopped.aligned[:60] + stopped.aligned[180:] == through.aligned
+    assert stopped.portions["41"].juice == pytest.approx(100.0)

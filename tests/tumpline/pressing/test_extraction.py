@@ -4,6 +4,7 @@ import math
 
 import pytest
 
+from press_stories import params
 from tumpline.pressing import extraction
 from tumpline.pressing.attribution import Attribution, Portion, Way
 from tumpline.pressing.book import Book
@@ -13,7 +14,7 @@ from tumpline.pressing.records import Known, Unknown
 from tumpline.pressing.residence import Buffer, Kernel, Transport
 
 TRANSPORT = Transport(45.0, 20.0)
-WAY = Way(Buffer(TRANSPORT, 1.1), Kernel(TRANSPORT), pumped=False)
+WAY = Way(Buffer(TRANSPORT, 1.1), Kernel(TRANSPORT), pumped=False, params=params())
 YIELD = 0.0007
 
 

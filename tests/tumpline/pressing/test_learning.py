@@ -5,6 +5,7 @@ from random import Random
 
 import pytest
 
+from press_stories import params
 from tumpline.pressing.learning import Juice, Learned, guessed, juice_of, learn, worth_a_look
 from tumpline.pressing.ledger import Flow, Ledger, PumpMark
 from tumpline.pressing.params import ResidenceParams
@@ -101,7 +102,7 @@ def sump(fruit: list[float], way: Transport, level: float) -> Ledger:
 def test_a_sump_in_bursts_teaches_the_delay_too_though_less_sharply() -> None:
     """From pump starts and stops alone the mean comes nearer to the truth, and its interval says how near."""
     way, rng = Transport(30.0, 20.0, 20.0), Random(3)
-    fruit, juice = juice_of(sump(fruit_of(rng), way, 0.06), pumped=True)
+    fruit, juice = juice_of(sump(fruit_of(rng), way, 0.06), params(), pumped=True)
     found = learn(fruit, juice, GUESS, RATED, now=GUESS)
     assert found.learned
     assert abs(found.transport.mean - way.mean) < 2.5 * found.u_mean

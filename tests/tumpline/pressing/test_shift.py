@@ -54,7 +54,7 @@ def closed(
         0.0, flow(fruit), flow(0.0007 * fruit), flow(pomace * fruit), flow(0.11), [brix] * bins, [UNHEARD] * bins
     )
     learned, given_away = guessed(size.residence), Attribution()
-    way = Way(Buffer(learned.transport, size.rated_throughput), Kernel(learned.transport), pumped=False)
+    way = Way(Buffer(learned.transport, size.rated_throughput), Kernel(learned.transport), pumped=False, params=size)
     given_away.extend(ledger, written, way)
     return shifts.Shift(size, ledger, given_away, written, learned, {}, Drift(), Gauge())
 
