@@ -86,6 +86,12 @@ class Works:
         """How often it has said that it is connected."""
         return self.log.count("mqtt.connected")
 
+    @property
+    def pid(self) -> int:
+        """Its process while it runs."""
+        assert self._process is not None
+        return self._process.pid
+
     def start(self) -> None:
         """Start it, without waiting for anything."""
         with self._log.open("ab") as log:
