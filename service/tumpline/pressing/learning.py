@@ -20,10 +20,10 @@ from typing import NamedTuple
 import msgspec
 from msgspec import Struct
 
+from tumpline.pressing.learnt import Residence
 from tumpline.pressing.ledger import Ledger, PumpMark, stands
 from tumpline.pressing.params import LineParams, ResidenceParams
 from tumpline.pressing.quantities import Estimate, normal
-from tumpline.pressing.records import Residence
 from tumpline.pressing.residence import BIN, Transport, aligned, configured
 
 WINDOW = 1440

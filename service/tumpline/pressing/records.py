@@ -12,6 +12,7 @@ from enum import Enum
 from msgspec import Struct
 
 from tumpline.pressing.entries import Variety
+from tumpline.pressing.learnt import AnchorRecord, Residence
 from tumpline.pressing.quantities import Estimate
 
 
@@ -198,29 +199,6 @@ class Balance(Struct, frozen=True):
     isolable: bool
     advice: str | None = None
     """What would settle it."""
-
-
-class Residence(Struct, frozen=True):
-    """Time from the mill to the juice meter as it is used now, at the rated feed."""
-
-    mean: Estimate
-    """s."""
-    spread: Estimate
-    """Standard deviation, s."""
-    learned: bool
-    """False while the settings' guess is used."""
-    why: str
-    """What it rests on, in a sentence."""
-
-
-class AnchorRecord(Struct, frozen=True):
-    """Dry matter of one variety, before and after the samples of a shift: kg/kg."""
-
-    variety: str
-    before: Estimate
-    after: Estimate
-    samples: int
-    """All so far."""
 
 
 class SignalRecord(Struct, frozen=True):

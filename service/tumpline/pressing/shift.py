@@ -15,6 +15,7 @@ from tumpline.pressing.book import UNNAMED, Book
 from tumpline.pressing.cellar_records import Vats
 from tumpline.pressing.drift import Drift
 from tumpline.pressing.learning import Learned
+from tumpline.pressing.learnt import AnchorRecord
 from tumpline.pressing.ledger import Flow, Ledger
 from tumpline.pressing.makings import Making, learned_anchors, makings, together
 from tumpline.pressing.params import LineParams
@@ -22,7 +23,6 @@ from tumpline.pressing.proof import proof_records
 from tumpline.pressing.quantities import Estimate, normal
 from tumpline.pressing.records import (
     AlarmRecord,
-    AnchorRecord,
     Balance,
     Condition,
     Known,

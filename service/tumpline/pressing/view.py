@@ -9,6 +9,7 @@ from tumpline.pressing import lookout
 from tumpline.pressing import shift as shifts
 from tumpline.pressing.cellar_records import vat_record
 from tumpline.pressing.extraction import recent_yield, sum_of
+from tumpline.pressing.learnt import Residence
 from tumpline.pressing.ledger import Ledger
 from tumpline.pressing.makings import together
 from tumpline.pressing.params import LineParams
@@ -18,7 +19,6 @@ from tumpline.pressing.records import (
     Known,
     Live,
     LoadRecord,
-    Residence,
     SignalNow,
     SignalRecord,
     StopRecord,

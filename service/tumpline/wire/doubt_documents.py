@@ -6,7 +6,8 @@ import math
 from collections.abc import Iterable
 
 from tumpline.pressing.extraction import budget
-from tumpline.pressing.records import AnchorRecord, Known, Residence, Unknown
+from tumpline.pressing.learnt import AnchorRecord, Residence
+from tumpline.pressing.records import Known, Unknown
 from tumpline.wire.figures import LITRES_PER_TONNE, PERCENT, Document, figure, percentage, rounded
 
 

@@ -2,8 +2,9 @@
 
 import pytest
 
+from tumpline.pressing.learnt import AnchorRecord, Residence
 from tumpline.pressing.quantities import Estimate, limits, normal
-from tumpline.pressing.records import AnchorRecord, Residence, Unknown
+from tumpline.pressing.records import Unknown
 from tumpline.wire.doubt_documents import anchor_documents, budget_document, own_u, residence_document
 
 YIELD = Estimate(7e-4, (limits("accuracy of juice/flow", 7e-6), normal("residence time", 3e-6), normal("x", 0.0)))
