@@ -9,8 +9,8 @@ from pathlib import Path
 import msgspec
 
 from tumpline.adapters.mqtt import MqttLink
+from tumpline.app.connections import account, first_connections
 from tumpline.app.errors import CommandError, Status
-from tumpline.app.service import account, first_connections
 from tumpline.pressing.events import EntryRefused
 from tumpline.runtime.clock import Clock
 from tumpline.runtime.ports import Arrival

@@ -7,8 +7,8 @@ from pathlib import Path
 from typing import BinaryIO
 
 from tumpline.adapters.mqtt import MqttLink
+from tumpline.app.connections import account, first_connections, subscriptions
 from tumpline.app.errors import CommandError, Status
-from tumpline.app.service import account, first_connections, subscriptions
 from tumpline.runtime.clock import Clock
 from tumpline.runtime.ports import Arrival
 from tumpline.runtime.supervise import Supervisor

@@ -1,7 +1,7 @@
 """The service: everything that runs, joined, started in order and stopped in order."""
 
 import asyncio
-from collections.abc import Callable, Coroutine, Iterable, Mapping
+from collections.abc import Callable, Coroutine, Mapping
 from contextlib import AsyncExitStack
 from pathlib import Path
 from types import MappingProxyType
@@ -9,11 +9,12 @@ from typing import Any, NoReturn
 
 import structlog
 
-from tumpline.adapters.mqtt import Account, BrokerError, MqttLink
+from tumpline.adapters.mqtt import BrokerError, MqttLink
 from tumpline.adapters.sqlite import SqliteStore
 from tumpline.adapters.web.errors import PageError
 from tumpline.adapters.web.page import Page
 from tumpline.adapters.web.words import Plan
+from tumpline.app.connections import account, first_connections, subscriptions
 from tumpline.app.errors import CommandError, Status
 from tumpline.app.recollection import remember
 from tumpline.app.restart import Restored, catch_up, recall, restore
@@ -30,7 +31,7 @@ from tumpline.runtime.ports import Kept, StoreError
 from tumpline.runtime.postman import Postman
 from tumpline.runtime.reception import Reception
 from tumpline.runtime.supervise import Supervisor
-from tumpline.settings import Line, Settings
+from tumpline.settings import Settings
 from tumpline.wire.decode import Decoder
 from tumpline.wire.topics import Topics
 
@@ -226,37 +227,6 @@ class _Parts:
                 clock=clock,
                 status=topics.service(line.id),
             )
-
-
-async def first_connections(links: Iterable[MqttLink], patience: float) -> None:
-    """Where the broker cannot be reached at all, say so with a CommandError: later it is tried for ever."""
-    for link in links:
-        try:
-            async with asyncio.timeout(patience):
-                await link.first.wait()
-        except TimeoutError:
-            sentence = f"{link.trouble} Tried for {patience:g} s; start the broker, or set broker.host and broker.port."
-            raise CommandError(Status.UNREACHABLE, sentence) from None
-
-
-def account(settings: Settings) -> Account:
-    """How to reach the broker."""
-    broker = settings.broker
-    return Account(
-        host=broker.host,
-        port=broker.port,
-        keepalive=broker.keepalive,
-        username=broker.username,
-        password=broker.password(),
-        tls=broker.tls is not None,
-        ca_file=broker.tls.ca_file if broker.tls else None,
-    )
-
-
-def subscriptions(line: Line, topics: Topics) -> list[str]:
-    """Every topic on which something of this line may come."""
-    own = {signal.topic for signal in line.signals if signal.topic is not None}
-    return [*topics.subscriptions([line.id]), *sorted(own)]
 
 
 async def _take_note(journal: Journal, error: LineFailedError) -> NoReturn:

@@ -12,8 +12,8 @@ from tumpline.adapters.terminal.console import Console, can_draw
 from tumpline.adapters.terminal.screen import Place, draw
 from tumpline.adapters.terminal.sight import Sight
 from tumpline.adapters.terminal.teller import Teller
+from tumpline.app.connections import account, first_connections
 from tumpline.app.errors import CommandError, Status
-from tumpline.app.service import account, first_connections
 from tumpline.runtime import logs
 from tumpline.runtime.clock import Clock
 from tumpline.runtime.ports import Arrival

@@ -13,15 +13,14 @@ from mosquitto import mosquitto
 from polling import until
 from press_stories import inside
 from programs import Running, free_port, listens
-from settings_files import FOUR, good
+from settings_files import good
 from tapes import lines, short_shift
 from tumpline.adapters.sqlite import SqliteStore
 from tumpline.app.errors import CommandError, Status
-from tumpline.app.service import Service, account, subscriptions
+from tumpline.app.service import Service
 from tumpline.runtime.clock import ScaledClock
 from tumpline.settings import Settings
 from tumpline.wire.recordings import Message, parse_line
-from tumpline.wire.topics import Topics
 from works import Neighbour
 
 NAME = "line-1"
@@ -149,25 +148,6 @@ async def test_certificates_that_cannot_be_read_are_a_matter_of_the_settings(tmp
     error = await refusal(service(given))
     assert error.status is Status.BAD_SETTINGS
     assert str(certificates) in str(error)
-
-
-def test_signals_with_topics_of_their_own_are_subscribed_to(tmp_path: Path) -> None:
-    """A transmitter that publishes elsewhere is heard beside everything below the line."""
-    own = FOUR + 'topic = "meters/juice"\npayload = "number"\n'
-    assert subscriptions(good(tmp_path, signals=own).lines[0], Topics("tumpline")) == [
-        "tumpline/line-1/signal/#",
-        "tumpline/line-1/book/+",
-        "meters/juice",
-    ]
-
-
-def test_the_broker_is_reached_as_the_settings_say(tmp_path: Path) -> None:
-    """Name, password and TLS of the settings are those used."""
-    secret = tmp_path / "password"
-    secret.write_text("perry\n")
-    head = f'[broker]\nhost = "press.test"\nport = 8883\nusername = "works"\npassword_file = "{secret}"\n[broker.tls]'
-    used = account(good(tmp_path, head=head))
-    assert (used.where, used.username, used.password, used.tls) == ("press.test:8883", "works", "perry", True)
 
 
 def _fetch(url: str) -> str:
