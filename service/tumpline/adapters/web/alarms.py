@@ -60,9 +60,17 @@ def in_order(alarms: Sequence[AlarmRecord]) -> Iterator[tuple[AlarmRecord, bool]
 
 
 def item(
-    alarm: AlarmRecord, path: str, style: Style, *, now: float, under: bool, more: Child = None, from_page: str = ""
+    alarm: AlarmRecord,
+    path: str,
+    style: Style,
+    *,
+    now: float,
+    under: bool,
+    detail: Child = None,
+    more: Child = None,
+    from_page: str = "",
 ) -> Html:
-    """One alarm: how soon, its caution first, its cause, its story, the button, and what a page adds to that."""
+    """One alarm: how soon, its caution first, its cause, its story, a page's detail, the button, what a page adds."""
     words = style.words
     key = f"{alarm.name} {alarm.subject or ''} {alarm.raised}"
     waiting = alarm.state in WAITING
@@ -80,6 +88,7 @@ def item(
             el("p", sentence(alarm.cause), class_="cause", lang=words.lines_own),
             el("p", because, class_="note") if because else None,
             el("p", _story(alarm, style, now=now), class_="note"),
+            detail,
             _button(alarm, f"{path}/acknowledge{from_page and f'?from={from_page}'}", key, words) if waiting else None,
             more,
         ),

@@ -35,21 +35,27 @@ def _open(board: LineBoard, style: Style, *, now: float) -> Html:
         return join(title, el("p", words("needs.none"), class_="note when-live"), unknown)
     path = line_path(board.line)
     items = [
-        item(alarm, path, style, now=now, under=under, from_page="alarms", more=_more(alarm, board, style, under=under))
+        item(
+            alarm,
+            path,
+            style,
+            now=now,
+            under=under,
+            detail=_figure(alarm, style),
+            more=join(_aside(alarm, board.line, style), None if under else _around(alarm, board, style)),
+            from_page="alarms",
+        )
         for alarm, under in in_order(board.alarms)
     ]
     return join(title, unknown, el("ul", *items))
 
 
-def _more(alarm: AlarmRecord, board: LineBoard, style: Style, *, under: bool) -> Html:
-    """What the alarm rests on, its way aside or back, and the line around its moment."""
-    words = style.words
-    figure = None
-    if alarm.value is not None and alarm.limit is not None:
-        value, limit = (words.number(number, 2) for number in (alarm.value, alarm.limit))
-        figure = el("p", words("needs.limit", value=value, limit=limit, unit=alarm.unit or ""), class_="note")
-    around = None if under else _around(alarm, board, style)
-    return join(figure, _aside(alarm, board.line, style), around)
+def _figure(alarm: AlarmRecord, style: Style) -> Html | None:
+    """What the alarm rests on."""
+    if alarm.value is None or alarm.limit is None:
+        return None
+    value, limit = (style.words.number(number, 2) for number in (alarm.value, alarm.limit))
+    return el("p", style.words("needs.limit", value=value, limit=limit, unit=alarm.unit or ""), class_="note")
 
 
 def _aside(alarm: AlarmRecord, line: str, style: Style) -> Html:

@@ -2,7 +2,7 @@
 
 from tumpline.adapters.web import written
 from tumpline.adapters.web.book import bar, varieties
-from tumpline.adapters.web.choices import choices
+from tumpline.adapters.web.choices import choices, vat_levels
 from tumpline.adapters.web.figures import LITRES_PER_TONNE, TONNES
 from tumpline.adapters.web.screen import line_path
 from tumpline.adapters.web.words import Style
@@ -105,17 +105,15 @@ def _pressed(lot: Lot, board: LineBoard, style: Style) -> Html | None:
 
 def _vats(board: LineBoard, style: Style) -> Html:
     words = style.words
-    found = choices("vats", board, style)
+    vats, levels = choices("vats", board, style), vat_levels(board)
     title = el("h2", words("book.vats"))
-    if not found:
+    if not vats:
         return join(title, el("p", words("book.no-vats"), class_="note"))
     filling = board.live.vat.vat if board.live and board.live.vat else None
     rows = []
-    for choice in found:
-        record = board.vats.get(choice.value)
-        drawn = None
-        if record and record.contents is not None and record.capacity:
-            drawn = bar(record.contents, record.capacity)
+    for choice in vats:
+        found = levels[choice.value]
+        drawn = bar(found.contents, found.capacity) if found.contents is not None and found.capacity else None
         now = el("p", words("book.vat-now"), class_="note") if choice.value == filling else None
         rows.append(el("li", el("p", choice.words, class_="what"), drawn, el("p", choice.note), now))
     return join(title, el("ul", *rows, class_="rows"))

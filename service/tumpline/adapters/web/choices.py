@@ -44,24 +44,41 @@ def _lot(lot: Lot, style: Style) -> Choice:
     return Choice(load.load, f"{load.load}, {load.grower}", note)
 
 
-def _vats(board: LineBoard, style: Style) -> Sequence[Choice]:
-    """Every vat that is known, with its level and the room left in it."""
-    words, said = style.words, board.book.vats
-    found = []
+class Level(NamedTuple):
+    """What is in a vat and what it holds, m³; None where that is not known."""
+
+    contents: float | None
+    capacity: float | None
+
+
+def vat_levels(board: LineBoard) -> dict[str, Level]:
+    """Every vat that is known, as it was last seen, else as it was last written down."""
+    said = board.book.vats
+    levels = {}
     for name in sorted({*said, *board.vats}):
-        seen = board.vats.get(name)
-        capacity = seen.capacity if seen and seen.capacity else _cubic(said[name].capacity_l if name in said else None)
-        contents = seen.contents if seen and seen.contents is not None else None
-        if contents is None and name in said:
-            contents = _cubic(said[name].contents_l)
-        note = words("choice.room-unknown")
-        if capacity and contents is not None:
-            room = LITRES.number(max(0.0, capacity - contents), words)
-            note = words("choice.room", level=level(LITRES, contents, capacity, words), room=room)
-        elif capacity:
-            note = words("choice.capacity", capacity=f"{LITRES.number(capacity, words)} L")
-        found.append(Choice(name, name, note))
-    return found
+        seen, written = board.vats.get(name), said.get(name)
+        contents, capacity = (seen.contents, seen.capacity) if seen else (None, None)
+        if contents is None and written:
+            contents = _cubic(written.contents_l)
+        if not capacity and written:
+            capacity = _cubic(written.capacity_l)
+        levels[name] = Level(contents, capacity)
+    return levels
+
+
+def _vats(board: LineBoard, style: Style) -> Sequence[Choice]:
+    """Every vat, with its level and the room left in it."""
+    return [Choice(name, name, _room(found, style)) for name, found in vat_levels(board).items()]
+
+
+def _room(found: Level, style: Style) -> str:
+    words = style.words
+    if found.capacity and found.contents is not None:
+        room = LITRES.number(max(0.0, found.capacity - found.contents), words)
+        return words("choice.room", level=level(LITRES, found.contents, found.capacity, words), room=room)
+    if found.capacity:
+        return words("choice.capacity", capacity=f"{LITRES.number(found.capacity, words)} L")
+    return words("choice.room-unknown")
 
 
 def _cubic(litres: float | None) -> float | None:

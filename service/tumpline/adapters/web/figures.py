@@ -95,7 +95,8 @@ def draw(card: Card) -> Html:
 
 def _ruler(ruler: Ruler) -> Html:
     """The plan as a tick in the middle, the interval as a bar, the figure as a pointer."""
-    low, at, high = (100 * min(1.0, max(0.0, share)) for share in (ruler.low, ruler.at, ruler.high))
+    low, high = (100.0 * min(1.0, max(0.0, share)) for share in (ruler.low, ruler.high))
+    at = 100.0 * min(0.98, max(0.02, ruler.at))  # the pointer stays whole at either end
     return el(
         "svg",
         el("line", x2="100%", y1="50%", y2="50%", class_="base"),
