@@ -123,7 +123,7 @@ def test_a_starved_mill_is_not_called_blocked() -> None:
 def test_fruit_that_stays_behind_with_the_water_is_said_to() -> None:
     """When the flume's water has fallen too, the sentence says that nothing carries the fruit."""
     told = listen(pressing().run(60, fruit=0.0, current=IDLE_CURRENT, water=0.006))
-    assert told.raised == ["fruit-starved"]
+    assert told.raised == ["flume-low", "fruit-starved"]
     assert "water is low" in told.alarms("fruit-starved")[0].cause
 
 

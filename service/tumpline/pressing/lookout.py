@@ -7,7 +7,7 @@ import math
 from tumpline.pressing.condition import Seen
 from tumpline.pressing.params import LineParams
 from tumpline.pressing.state import State
-from tumpline.pressing.watches import Look
+from tumpline.pressing.watches.look import Look
 
 _FRUIT_ON, _FRUIT_OFF = 0.10, 0.06  # of the rated throughput: milling begins above the one and ends below the other
 _JUICE_ON = 0.05  # of the juice that the rated throughput should give
@@ -35,7 +35,7 @@ def unheard(state: State, params: LineParams, now: float) -> list[str]:
 
 
 def look(state: State, params: LineParams, now: float) -> Look:
-    """What the watches of the feed see; takes the current's peak since the last look with it."""
+    """What the watches see; takes the current's peak since the last look with it."""
     current = state.signals.get("mill/current")
     peak = None
     if current is not None and current.peak > -math.inf:
@@ -47,15 +47,22 @@ def look(state: State, params: LineParams, now: float) -> Look:
         portion = state.attribution.portions.get(page.entry.load)
         net = page.entry.net_kg
         left = net - (portion.fruit if portion else 0.0)
+    throughput = state.signals.get("mill/throughput")
     return Look(
         at=now,
         fruit=value(state, params, "mill/throughput", now),
+        fruit_at=throughput.newest_at if throughput is not None else now,
         current=value(state, params, "mill/current", now),
         current_peak=peak,
         water=value(state, params, "flume/flow", now),
+        juice=value(state, params, "juice/flow", now),
+        pressure=value(state, params, "press/pressure", now),
+        wash=value(state, params, "press/wash-pressure", now),
+        pulp=value(state, params, "pulp/level", now),
         left=left,
         net=net,
         load_on=book.at_mill.times[-1] if book.at_mill.times else None,
+        emergency_stop=(value(state, params, "line/emergency-stop", now) or 0.0) > 0.5,
     )
 
 

@@ -5,18 +5,17 @@ What is looked at stands in `lookout`, what deserves an alarm in `watches`, the 
 
 from __future__ import annotations
 
-from tumpline.pressing import annunciator, lookout, watches
+from tumpline.pressing import annunciator, lookout
 from tumpline.pressing.annunciator import AlarmEntry
 from tumpline.pressing.condition import Seen, begin, judge
 from tumpline.pressing.effects import Effect, TellEvent
 from tumpline.pressing.ledger import Ledger
 from tumpline.pressing.params import LineParams
 from tumpline.pressing.records import Condition, StopRecord
-from tumpline.pressing.residence import BIN
+from tumpline.pressing.rooms import rooms
 from tumpline.pressing.state import State
-
-_MILLING = frozenset({Condition.PRESSING, Condition.SLOW, Condition.FILLING})
-"""Fruit goes in: there may be juice to miss."""
+from tumpline.pressing.watches import QUIET
+from tumpline.pressing.watches.juice import Bins
 
 
 class Watchman:
@@ -27,32 +26,21 @@ class Watchman:
 
     def second(self, s: State, now: float, effects: list[Effect]) -> None:
         """One second of event time more."""
-        look = lookout.look(s, self._params, now)
-        rated = self._params.rated_throughput
-        s.feed.step(look, rated)
-        mill = s.mill.step(look, s.feed, rated)
-        starved = s.fruit.step(look, s.feed, blocked=mill.active)
-        seen = lookout.observe(s, self._params, now, blocked=mill.active, starved=starved.active)
+        line, watches = self._params, s.watches
+        look = lookout.look(s, line, now)
+        blocked, starved = watches.feed_second(look, line)
+        seen = lookout.observe(s, line, now, blocked=blocked.active, starved=starved.active)
         self._judge(s, now, seen, effects)
-        for name, verdict in (
-            ("mill-blocked", mill),
-            ("fruit-starved", starved),
-            ("juice-low", s.juice.verdict(pressing=s.condition in _MILLING)),
-            ("signal-lost", watches.lost(lookout.unheard(s, self._params, now))),
-        ):
-            annunciator.apply(s, name, verdict, now, effects)
+        others = watches.second(look, line, unheard=lookout.unheard(s, line, now))
+        for name, verdict in (("mill-blocked", blocked), ("fruit-starved", starved), *others):
+            annunciator.apply(s, name, verdict if line.watches[name].on else QUIET, now, effects)
         annunciator.second_over(s, now, effects)
 
     def bin_closed(self, s: State, ledger: Ledger) -> None:
         """A bin of the ledger was closed and given to its loads."""
-        s.juice.close_bin(
-            ledger.fruit.amounts,
-            s.attribution.aligned,
-            ledger.juice.amounts,
-            expected=self._params.expected_yield,
-            rated_bin=BIN * self._params.rated_throughput,
-            pump=self._params.juice_pump,
-        )
+        found, way = s.attribution, s.learned.transport
+        bins = Bins(ledger, found.aligned, found.owners[-1], s.pumped, way.mean, s.learned.u_mean, way.sd)
+        s.watches.bin_closed(bins, self._params, rooms=rooms(s, self._params, ledger))
 
     def entry(self, s: State, at: float, by: str, entry: AlarmEntry, effects: list[Effect]) -> str | None:
         """What somebody wrote about an alarm; a sentence where it is refused."""
@@ -62,8 +50,8 @@ class Watchman:
         condition, why = judge(seen)
         if condition is not s.condition:
             since = now
-            if condition in (Condition.BLOCKED, Condition.STARVED) and s.feed.collapsed_at is not None:
-                since = s.feed.collapsed_at
+            if condition in (Condition.BLOCKED, Condition.STARVED) and s.watches.feed.collapsed_at is not None:
+                since = s.watches.feed.collapsed_at
             s.condition, s.since = condition, since
             begin(s.spells, condition, since)
             effects.append(TellEvent("condition.changed", now, {"condition": condition.value, "why": why}))

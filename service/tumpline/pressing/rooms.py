@@ -1,0 +1,42 @@
+"""How much room is left in what takes the juice and the pomace now: by its own meter, else by the book and others."""
+
+from __future__ import annotations
+
+from tumpline.pressing.ledger import Ledger
+from tumpline.pressing.lookout import value
+from tumpline.pressing.params import LineParams
+from tumpline.pressing.residence import BIN
+from tumpline.pressing.state import State
+from tumpline.pressing.watches.room import Room
+
+_RATE = 60  # bins over which the present rate is taken
+_JUICE = 1050.0  # kg/m³: without a weigher, what is not juice is taken for pomace
+
+
+def rooms(state: State, params: LineParams, ledger: Ledger) -> tuple[Room, Room]:
+    """The vat, m³, and the trailer, kg, at the end of the ledger."""
+    return _vat(state, params, ledger), _trailer(state, params, ledger)
+
+
+def _vat(state: State, params: LineParams, ledger: Ledger) -> Room:
+    name = state.book.to_vat.at(ledger.end)
+    holds = value(state, params, f"vat/{name}/volume", ledger.end)
+    return Room(name, holds, state.book.cellar.capacities.get(name), _rate(ledger.juice.amounts))
+
+
+def _trailer(state: State, params: LineParams, ledger: Ledger) -> Room:
+    name = state.book.to_trailer.at(ledger.end)
+    holds = value(state, params, "pomace/trailer", ledger.end)
+    pomace = ledger.pomace.amounts
+    if params.signal("pomace/flow") is None:
+        pomace = [f - _JUICE * j for f, j in zip(state.attribution.aligned, ledger.juice.amounts, strict=True)]
+    if holds is None and name:
+        since = (state.book.to_trailer.latest(name)[0] - ledger.start) / BIN
+        holds = sum(pomace[max(0, round(since)) :])
+    entry = state.book.trailers.get(name)
+    return Room(name, holds, entry.capacity_kg if entry is not None else None, _rate(pomace))
+
+
+def _rate(amounts: list[float]) -> float:
+    lately = amounts[-_RATE:]
+    return sum(lately) / (BIN * len(lately)) if lately else 0.0

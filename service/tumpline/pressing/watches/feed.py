@@ -1,0 +1,155 @@
+"""The fruit into the mill: running, collapsed, how fast, with what of its load left, and what the motor says of it."""
+
+from __future__ import annotations
+
+import math
+
+from msgspec import Struct, field
+
+from tumpline.pressing.params import WatchParams
+from tumpline.pressing.watches.baseline import Baseline, SetPoint
+from tumpline.pressing.watches.look import Look
+
+KNOWN = 5  # seconds of normal running before a baseline says anything
+_FULL = 0.6  # of the usual: above it the mill was taking fruit
+_BACK, _BACK_SLOWLY = 5, 60  # seconds of fruit that end a collapse, and of fruit that comes slowly
+_FAST = 4.5  # seconds from all to nothing: a mill that blocks takes 3 s to 5 s at the most
+_HIGH, _OFF = 1.3, 0.15  # of the usual current
+_RUN_OUT, _RUN_OUT_KG = 0.05, 60.0  # of the load's weight, and kg: meters and weighbridge agree no better
+_STOOD, _START_UP = 600.0, 300.0  # seconds without fruit after which a line is brought up anew, and how long that takes
+_FLOWS, _CARRIES = 0.6, 0.05  # of the usual water: fruit comes above the one, below the other the pump stands
+
+
+class Feed(Struct):
+    """What went into the mill so far; every watch of the mill and its fruit looks at this."""
+
+    fruit: Baseline = field(default_factory=Baseline)
+    current: Baseline = field(default_factory=Baseline)
+    water: SetPoint = field(default_factory=SetPoint)
+    before: tuple[float, float] = (-math.inf, 0.0)
+    """The reading before the newest: when, kg/s."""
+    full_at: float = -math.inf
+    """When the fruit last was above most of the usual, between two readings."""
+    gone_at: float = -math.inf
+    """When it fell below the limit, between two readings."""
+    high_at: float = -math.inf
+    collapsed_at: float | None = None
+    run_out: bool | None = None
+    """At the collapse: the load was milled to its weight; None when no load is known."""
+    idled: int = 0
+    """Seconds since the collapse in which the mill turned without fruit."""
+    stood_at: float = -math.inf
+    """When the flume or the mill last stood still since the collapse: people stopped the line."""
+    off_at: float = -math.inf
+    """When the mill last did, or did not turn empty yet."""
+    flowed_at: float = -math.inf
+    """When fruit last went in."""
+    began_at: float = -math.inf
+    """When fruit came again after a long time without: people bring the line up from there."""
+    back: float = 0.0
+    """Seconds in a row for which fruit has been back; slow fruit counts less."""
+
+    @property
+    def runs(self) -> bool:
+        """Fruit goes in, and what is usual is known."""
+        return self.collapsed_at is None and self.fruit.n >= KNOWN
+
+    def step(self, look: Look, rated: float, limits: WatchParams) -> None:
+        """One second more; `rated` in kg/s, `limits` are those of a blocked mill."""
+        if look.fruit is None:
+            return
+        fruit, usual, known = look.fruit, self.fruit.value, self.fruit.n >= KNOWN
+        if look.current_peak is not None and self.current.n >= KNOWN and look.current_peak > _HIGH * self.current.value:
+            self.high_at = look.at
+        self._time_the_fall(look, fruit, limits.limit * usual, 0.1 * rated)
+        if known and fruit < limits.limit * usual:
+            self.back = 0.0
+            if self.collapsed_at is None:
+                self._collapse(look)
+            motor = self.motor(look)
+            if motor == "off" or self.water_stands(look):
+                self.stood_at = look.at
+            if motor == "idle":
+                self.idled += 1
+            else:
+                self.off_at = look.at
+        elif known and self.collapsed_at is not None and fruit < (limits.limit + limits.deadband) * usual:
+            self._come_back(_BACK / _BACK_SLOWLY)
+        else:
+            self._come_back(1.0)
+            if fruit > 0.2 * rated and self.collapsed_at is None:
+                self._learn(look, fruit)
+
+    def _time_the_fall(self, look: Look, fruit: float, gone: float, trace: float) -> None:
+        at, (before_at, before) = look.fruit_at, self.before
+        if at <= before_at:
+            return
+        full = _FULL * self.fruit.value
+        if fruit > max(gone, trace):
+            if at - self.flowed_at > _STOOD:
+                self.began_at = at
+                self.water.forget()
+            self.flowed_at = at
+        if fruit >= full:
+            self.full_at = at
+        elif before >= full:
+            self.full_at = at - (at - before_at) * (full - fruit) / (before - fruit)
+        if fruit < gone <= before:
+            self.gone_at = at - (at - before_at) * (gone - fruit) / (before - fruit)
+        self.before = at, fruit
+
+    def _come_back(self, seconds: float) -> None:
+        self.back += seconds
+        if self.back >= _BACK:
+            self.collapsed_at = None
+
+    def _collapse(self, look: Look) -> None:
+        self.collapsed_at, self.idled, self.stood_at = look.at, 0, -math.inf
+        self.off_at = look.at
+        self.run_out = None
+        if look.left is not None and look.net is not None:
+            self.run_out = look.left < max(_RUN_OUT_KG, _RUN_OUT * look.net)
+
+    def _learn(self, look: Look, fruit: float) -> None:
+        if fruit >= _FULL * self.fruit.value:
+            if look.current is not None:
+                # In the first half minute the mill is still taking up its load: then high is what normal becomes.
+                if self.current.n >= 30 and look.at - self.high_at <= 10.0:
+                    self.current.creep(look.current)
+                else:
+                    self.current.learn(look.current)
+            if look.water is not None:
+                self.water.learn(look.water)
+        self.fruit.learn(fruit)
+
+    def fell_in(self, limits: WatchParams) -> float:
+        """Seconds that the fruit took from all to nothing; a mill that blocks takes few."""
+        return (self.gone_at - self.full_at) / (_FULL - limits.limit)
+
+    def fell_fast(self, limits: WatchParams) -> bool:
+        """From running to nothing within seconds, as a mill that blocks does."""
+        return self.collapsed_at is not None and self.fell_in(limits) <= _FAST
+
+    def starting(self, now: float) -> bool:
+        """People are bringing the line up; they stop it now and then to look at it."""
+        return now - self.began_at < _START_UP
+
+    def motor(self, look: Look) -> str:
+        """What the mill's current says since the collapse: `high`, `off`, `idle`, or `unknown` without a meter."""
+        if self.current.n < KNOWN or self.collapsed_at is None:
+            return "unknown"
+        if self.high_at >= self.collapsed_at - 10.0:
+            return "high"
+        if look.current is None:
+            return "unknown"
+        return "off" if look.current < _OFF * self.current.value else "idle"
+
+    def water_runs(self, look: Look) -> bool | None:
+        """Whether the flume still brings fruit; None when that is not known."""
+        if look.water is None or not self.water.known:
+            return None
+        return look.water > _FLOWS * self.water.value
+
+    def water_stands(self, look: Look) -> bool:
+        """Whether the flume's pump stands still: it failed, or people stopped it."""
+        return look.water is not None and self.water.known and look.water < _CARRIES * self.water.value

@@ -1,0 +1,109 @@
+"""Fruit that does not reach the mill, and the water that should carry it."""
+
+from __future__ import annotations
+
+import math
+
+from msgspec import Struct, field
+
+from tumpline.pressing.params import WatchParams
+from tumpline.pressing.watches.baseline import Held
+from tumpline.pressing.watches.feed import Feed
+from tumpline.pressing.watches.look import Look
+from tumpline.pressing.watches.verdict import QUIET, Verdict
+
+_LATEST = 900.0  # seconds after which nobody needs to be told that no fruit comes
+_OVERDUE = 300.0  # seconds from a load put on to its first fruit
+_PATIENCE = 180.0  # seconds for which a mill may turn empty over a flume that people have stopped
+_START_UP = 60.0  # seconds for which people stop a line that they bring up, to look at it
+
+_HARDLY = "Hardly any fruit reaches the mill"
+_NOT_CARRIED = "{hardly} and the flume's water is low: the fruit is not being carried."
+_NO_WATER = "{hardly}, which runs idle, and no water moves in the flume."
+_IDLE = "{hardly}, which runs idle, and {more}."
+_THINNED = "{hardly}, it thinned out while water runs, and {more}. Without a current meter this is less sure."
+_NOT_FINISHED, _OVERDUE_LOAD = "the load is not finished by its weight", "another load was put on"
+
+
+class FruitWatch(Struct):
+    """`fruit-starved`: no fruit reaches a mill that could take it, with fruit of the load still to come."""
+
+    active: bool = False
+    cause: str = ""
+
+    def step(self, look: Look, feed: Feed, limits: tuple[WatchParams, WatchParams], *, blocked: bool) -> Verdict:
+        """One second more; `limits` of a starved and of a blocked mill."""
+        if blocked or feed.collapsed_at is None or look.fruit is None:
+            self.active = False
+        elif not self.active:
+            self.cause = self._why(look, feed, limits, look.at - feed.collapsed_at)
+            self.active = self.cause != ""
+        if not self.active:
+            return QUIET
+        value = None if look.fruit is None else look.fruit * 3.6
+        return Verdict(True, value, limits[1].limit * feed.fruit.value * 3.6, "t/h", self.cause)
+
+    def _why(self, look: Look, feed: Feed, limits: tuple[WatchParams, WatchParams], seconds: float) -> str:
+        motor, water = feed.motor(look), feed.water_runs(look)
+        stands, patience = feed.water_stands(look), limits[0].delay
+        if feed.starting(look.at):
+            patience = max(patience, _START_UP)
+        if not stands and feed.stood_at > -math.inf:  # people had stopped the line, and bring it up again
+            patience, seconds = max(patience, _START_UP), look.at - feed.stood_at
+        if look.emergency_stop or not patience <= seconds <= _LATEST or motor in ("off", "high"):
+            return ""
+        if water is False and not stands:
+            return _NOT_CARRIED.format(hardly=_HARDLY)
+        overdue = self._next_is_overdue(look, feed)
+        if feed.run_out is None or (feed.run_out and not overdue):
+            return ""
+        if stands:
+            return _NO_WATER.format(hardly=_HARDLY) if look.at - feed.off_at >= _PATIENCE else ""
+        more = _OVERDUE_LOAD if feed.run_out else _NOT_FINISHED
+        if motor == "idle":
+            return _IDLE.format(hardly=_HARDLY, more=more)
+        if overdue or not feed.fell_fast(limits[1]):
+            return _THINNED.format(hardly=_HARDLY, more=more)
+        return ""
+
+    def _next_is_overdue(self, look: Look, feed: Feed) -> bool:
+        """After a load has run out: another one was put on five minutes ago, and none of it has come."""
+        on, collapsed = look.load_on, feed.collapsed_at
+        return on is not None and collapsed is not None and on > collapsed and look.at - on >= _OVERDUE
+
+
+_LOW = "The flume carries {share:.0f} % of its usual water{how}."
+_SLOWLY = ", and it fell over {minutes:.0f} minutes: the pump's strainer may be clogging"
+_AT_ONCE = ", and it fell within two minutes: the pump, its strainer, or the water in its pit"
+
+
+class FlumeWatch(Struct):
+    """
+    `flume-low`: less water in the flume than carries fruit. Where none moves at all people may have stopped it, which
+    is no fault; a mill that turns empty over it for minutes is `fruit-starved`.
+    """
+
+    held: Held = field(default_factory=Held)
+    usual_at: float = -math.inf
+    """When the water last was about as usual."""
+    cause: str = ""
+
+    def step(self, look: Look, feed: Feed, limits: WatchParams) -> Verdict:
+        """One second more."""
+        if look.water is None or not feed.water.known or feed.water_stands(look):
+            self.held.end()
+            return QUIET
+        share = look.water / feed.water.value
+        if share > 0.95:
+            self.usual_at = look.at
+        was = self.held.active
+        low, back = share < limits.limit, share > limits.limit + limits.deadband
+        if self.held.step(look.at, beyond=low, back=back, delay=limits.delay) and not was:
+            self.cause = _LOW.format(share=100.0 * share, how=self._how(look.at))
+        if not self.held.active:
+            return QUIET
+        return Verdict(True, look.water * 1000.0, limits.limit * feed.water.value * 1000.0, "L/s", self.cause)
+
+    def _how(self, now: float) -> str:
+        seconds = now - self.usual_at
+        return _AT_ONCE if seconds < 120.0 else _SLOWLY.format(minutes=seconds / 60.0)

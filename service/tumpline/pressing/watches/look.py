@@ -1,0 +1,29 @@
+"""What the watches see once a second."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+
+class Look(NamedTuple):
+    """Newest values, SI; None where a signal is not fitted or not heard."""
+
+    at: float
+    fruit: float | None = None
+    fruit_at: float = 0.0
+    """When the fruit's reading was taken."""
+    current: float | None = None
+    current_peak: float | None = None
+    """Highest since the last look; infinite where a reading was refused for being above the meter's range."""
+    water: float | None = None
+    juice: float | None = None
+    pressure: float | None = None
+    wash: float | None = None
+    pulp: float | None = None
+    """Level before the press, a fraction of one."""
+    left: float | None = None
+    """kg of the load at the mill not milled yet by its weight; None when no load is known."""
+    net: float | None = None
+    load_on: float | None = None
+    """When fruit was last said to go into the flume."""
+    emergency_stop: bool = False

@@ -1,0 +1,87 @@
+"""All watches of a line, and what one of them has to know of another."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+
+from msgspec import Struct, field
+
+from tumpline.pressing.params import LineParams
+from tumpline.pressing.watches.air import AirWatch
+from tumpline.pressing.watches.drift import DriftWatch
+from tumpline.pressing.watches.feed import Feed
+from tumpline.pressing.watches.fruit import FlumeWatch, FruitWatch
+from tumpline.pressing.watches.juice import Bins, JuiceWatch
+from tumpline.pressing.watches.look import Look
+from tumpline.pressing.watches.meters import lost
+from tumpline.pressing.watches.mill import MillWatch, StoneWatch
+from tumpline.pressing.watches.room import Room, RoomWatch
+from tumpline.pressing.watches.signs import Signs
+from tumpline.pressing.watches.verdict import QUIET, Verdict
+
+
+class Watches(Struct):
+    """Once a second `feed_second`, then `second`; `bin_closed` whenever a bin of the ledger was closed."""
+
+    feed: Feed = field(default_factory=Feed)
+    mill: MillWatch = field(default_factory=MillWatch)
+    stone: StoneWatch = field(default_factory=StoneWatch)
+    fruit: FruitWatch = field(default_factory=FruitWatch)
+    flume: FlumeWatch = field(default_factory=FlumeWatch)
+    juice: JuiceWatch = field(default_factory=JuiceWatch)
+    drift: DriftWatch = field(default_factory=DriftWatch)
+    air: AirWatch = field(default_factory=AirWatch)
+    vat: RoomWatch = field(default_factory=lambda: RoomWatch("Vat"))
+    trailer: RoomWatch = field(default_factory=lambda: RoomWatch("Trailer"))
+    signs: Signs = field(default_factory=Signs)
+    balance: Verdict = QUIET
+    """`balance-open`, as the balance of the meters finds."""
+    doubted: dict[str, str] = field(default_factory=dict)
+    """Signals whose readings tell nothing, each with the sentence that says why."""
+
+    def feed_second(self, look: Look, line: LineParams) -> tuple[Verdict, Verdict]:
+        """One second more of the mill and its fruit: is it blocked, is it starved?"""
+        limits = line.watches
+        self.feed.step(look, line.rated_throughput, limits["mill-blocked"])
+        blocked = self.mill.step(look, self.feed, limits["mill-blocked"])
+        both = limits["fruit-starved"], limits["mill-blocked"]
+        return blocked, self.fruit.step(look, self.feed, both, blocked=blocked.active)
+
+    def second(self, look: Look, line: LineParams, *, unheard: Sequence[str]) -> Iterator[tuple[str, Verdict]]:
+        """One second more of everything else."""
+        limits = line.watches
+        yield "hard-object", self.stone.step(look, self.feed, limits["hard-object"])
+        yield "flume-low", self.flume.step(look, self.feed, limits["flume-low"])
+        low, high = self.air.step(look, self.feed, (limits["pressure-low"], limits["pressure-high"]))
+        yield "pressure-low", low
+        yield "pressure-high", high
+        self.juice.second(look, limits["juice-low"], runs=self.feed.runs)
+        if self._presses_well():
+            self.signs.learn(look)
+        evidence = ""
+        if self.juice.held.active or self.drift.active:
+            evidence = self.signs.evidence(look, unsteady="juice/flow" in self.doubted)
+        yield "juice-low", self.juice.verdict(limits["juice-low"], evidence)
+        yield "yield-drift", self.drift.verdict(limits["yield-drift"], evidence)
+        yield "vat-nearly-full", self.vat.step(look.at, limits["vat-nearly-full"])
+        yield "trailer-nearly-full", self.trailer.step(look.at, limits["trailer-nearly-full"])
+        yield "signal-lost", lost(unheard, self.doubted)
+        yield "balance-open", self.balance
+
+    def bin_closed(self, bins: Bins, line: LineParams, *, rooms: tuple[Room, Room]) -> None:
+        """A bin of the ledger was closed and given to its loads; `rooms` of vat and trailer."""
+        self.vat.room, self.trailer.room = rooms
+        airy = not (self.air.low.active or self.air.high.active)
+        trusted = "juice/flow" not in self.doubted and "mill/throughput" not in self.doubted
+        normal = self.feed.runs and airy and trusted
+        self.juice.close_bin(bins, line, runs=self.feed.runs, normal=normal)
+        self.drift.close_bin(bins, line, pumped=self.juice.pumped, normal=normal and not self.juice.held.active)
+
+    def _presses_well(self) -> bool:
+        return self.feed.runs and not (
+            self.juice.held.active or self.drift.active or self.air.low.active or self.air.high.active
+        )
+
+    def doubt(self, doubted: Mapping[str, str]) -> None:
+        """What the checks of the sensors find, by signal."""
+        self.doubted = dict(doubted)
