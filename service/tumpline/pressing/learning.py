@@ -14,6 +14,7 @@ import math
 from bisect import bisect_left
 from collections.abc import Sequence
 from itertools import accumulate, pairwise
+from operator import mul, sub, truediv
 from statistics import median
 from typing import NamedTuple
 
@@ -32,6 +33,10 @@ EVERY = 120
 """Bins between two looks: ten minutes."""
 _AROUND = 30
 """Bins before and after for which the yield counts as the same."""
+_DECIDED = 720
+"""Bins after which the form of the buffer is settled for the shift."""
+_STEPS, _SMALL_GAIN = 6, 1.0
+"""Most Gauss-Newton steps at once, and the gain in (twice) log likelihood below which no more are made."""
 _UNDER_WAY = 90
 """Bins after which all fruit from before them has become juice."""
 _LEAST = 60
@@ -40,7 +45,7 @@ _CYCLES = 8
 """The same in pump cycles."""
 _GUESS_MEAN, _GUESS_SPREAD = 0.35, 0.40
 """Standard uncertainty of the settings' guess, as a share of it (common practice, no source)."""
-_FORM_MEAN, _FORM_SPREAD = 0.015, 0.06
+_FORM_MEAN, _FORM_SPREAD = 0.025, 0.10
 """What the simple form of the way costs, whatever the readings, as a share (own trials on simulated shifts)."""
 _AGED = 0.10
 """By how much a site may change from one shift to the next, as a share (own rule)."""
@@ -146,7 +151,8 @@ def learn(fruit: list[float], juice: Juice, prior: Learned, rated: float, *, now
     """
     if sum(1 for kg in fruit if kg > 0.3 * BIN * rated) < _LEAST or len(juice.amounts) < _CYCLES:
         return prior
-    fits = [_fit(fruit, juice, prior, rated, start=now.transport, follows=follows) for follows in (False, True)]
+    forms = (now.transport.follows,) if now.learned and now.bins > _DECIDED else (False, True)
+    fits = [_fit(fruit, juice, prior, rated, start=now.transport, follows=follows) for follows in forms]
     best = min(fits, key=lambda fit: fit.cost)
     t = best.transport
     u_mean = math.hypot(best.u[0], _FORM_MEAN * t.mean)
@@ -164,10 +170,10 @@ class _Fit(NamedTuple):
 
 def _fit(fruit: list[float], juice: Juice, prior: Learned, rated: float, *, start: Transport, follows: bool) -> _Fit:
     problem = _Problem(fruit, juice, prior, rated, follows=follows)
-    x = [start.delay, start.spread, start.hold]
+    x = problem.within([start.delay, start.spread, start.hold])
     at = problem.at(x)
-    for _ in range(6):
-        step = problem.step(x, at)
+    for _ in range(_STEPS):
+        step, information = problem.step(x, at)
         for _ in range(4):
             tried = problem.within([a + d for a, d in zip(x, step, strict=True)])
             found = problem.at(tried)
@@ -178,9 +184,9 @@ def _fit(fruit: list[float], juice: Juice, prior: Learned, rated: float, *, star
             break
         gained = at.cost - found.cost
         x, at = tried, found
-        if gained < 1e-3 * at.cost:
+        if gained < _SMALL_GAIN:
             break
-    return _Fit(problem.transport(x), at.cost, problem.uncertainty(x, at))
+    return _Fit(problem.transport(x), at.cost, problem.uncertainty(x, information))
 
 
 class _At(NamedTuple):
@@ -199,6 +205,7 @@ class _Problem:
         edges = juice.edges
         n = len(juice.amounts)
         self._around = _AROUND if edges is None else max(2, round(_AROUND * n / (edges[-1] - edges[0])))
+        self._juice_near = self._near(juice.amounts)
 
     def transport(self, x: Sequence[float]) -> Transport:
         """The way that these numbers stand for."""
@@ -215,21 +222,22 @@ class _Problem:
         r = self._residuals(x)
         return _At(self._data_cost(r) + sum(v * v for v in self._pulls(x)), r)
 
-    def step(self, x: list[float], at: _At) -> list[float]:
-        """The Gauss-Newton step from here."""
-        noise = self._noise(at.residuals)
-        rows = self._jacobian(x, at.residuals)
-        pulls = self._pulls(x)
-        pulled = self._pull_rows(x)
+    def step(self, x: list[float], at: _At) -> tuple[list[float], list[list[float]]]:
+        """The Gauss-Newton step from here, and the information it rests on: the inverse of the covariance."""
+        noise = max(_dot(at.residuals, at.residuals) / len(at.residuals) * _correlated(at.residuals), 1e-30)
+        rows, pulls, pulled = self._jacobian(x, at.residuals), self._pulls(x), self._pull_rows(x)
+        information = [
+            [_dot(a, b) / noise + sum(p[i] * p[k] for p in pulled) for k, b in enumerate(rows)]
+            for i, a in enumerate(rows)
+        ]
         slope = [
             -_dot(a, at.residuals) / noise - sum(p[i] * v for p, v in zip(pulled, pulls, strict=True))
             for i, a in enumerate(rows)
         ]
-        return _solve(_information(rows, pulled, noise), slope)
+        return _solve(information, slope), information
 
-    def uncertainty(self, x: list[float], at: _At) -> tuple[float, float]:
+    def uncertainty(self, x: list[float], information: list[list[float]]) -> tuple[float, float]:
         """Standard uncertainties of the mean and of the standard deviation of the time, s."""
-        information = _information(self._jacobian(x, at.residuals), self._pull_rows(x), self._noise(at.residuals))
         sd = max(self.transport(x).sd, 1.0)
         of_mean, of_spread = [1.0, math.sqrt(2.0), 1.0], [0.0, x[1] / sd, x[2] / sd]
         return (
@@ -267,31 +275,33 @@ class _Problem:
         effective = len(r) / _correlated(r)
         return effective * math.log(max(_dot(r, r) / len(r), 1e-30))
 
-    def _noise(self, r: list[float]) -> float:
-        """Variance of one stretch's residual, as if they were independent."""
-        return max(_dot(r, r) / len(r) * _correlated(r), 1e-30)
-
     def _residuals(self, x: Sequence[float]) -> list[float]:
         """Juice less aligned fruit times the yield around it, less what the layer's thickness explains."""
         milled = aligned(self._fruit, self.transport(x), self._rated)
-        milled = milled[self._juice.skip :] if self._juice.edges is None else _over(milled, self._juice.edges)
+        edges, juice = self._juice.edges, self._juice.amounts
+        milled = milled[self._juice.skip :] if edges is None else _over(milled, edges)
         usual = max(milled) or 1.0
         thin = [kg * (1.0 - kg / usual) for kg in milled]
-        sums, j_sums, thin_sums = (list(accumulate(v, initial=0.0)) for v in (milled, self._juice.amounts, thin))
-        n, around = len(milled), self._around
-        r: list[float] = []
-        layer: list[float] = []
-        for j, (kg, juice) in enumerate(zip(milled, self._juice.amounts, strict=True)):
-            low, high = max(0, j - around), min(n, j + around + 1)
-            fruit = (sums[high] - sums[low]) or 1.0
-            ratio = (j_sums[high] - j_sums[low]) / fruit
-            r.append(juice - ratio * kg)
-            layer.append(ratio * (thin[j] - (thin_sums[high] - thin_sums[low]) / fruit * kg))
+        fruit_near = [kg or 1.0 for kg in self._near(milled)]
+        ratios = list(map(truediv, self._juice_near, fruit_near))
+        r = [v - q * kg for v, q, kg in zip(juice, ratios, milled, strict=True)]
+        layer = [
+            q * (t - n / f * kg)
+            for q, t, n, f, kg in zip(ratios, thin, self._near(thin), fruit_near, milled, strict=True)
+        ]
         square = _dot(layer, layer)
         if square <= 0.0:
             return r
         share = max(_dot(layer, r) / square, 0.0)
         return [a - share * b for a, b in zip(r, layer, strict=True)]
+
+    def _near(self, amounts: Sequence[float]) -> list[float]:
+        """Of each stretch, the sum over it and those around it."""
+        sums = list(accumulate(amounts, initial=0.0))
+        n, around = len(amounts), min(self._around, len(amounts) - 1)
+        low = [0.0] * around + sums[: n - around]
+        high = sums[around + 1 :] + [sums[-1]] * around
+        return list(map(sub, high, low))
 
 
 def _over(amounts: list[float], edges: Sequence[float]) -> list[float]:
@@ -306,13 +316,6 @@ def _over(amounts: list[float], edges: Sequence[float]) -> list[float]:
     return [b - a for a, b in pairwise(heads)]
 
 
-def _information(rows: list[list[float]], pulled: list[tuple[float, ...]], noise: float) -> list[list[float]]:
-    """What the readings and the prior say together: the inverse of the covariance."""
-    return [
-        [_dot(a, b) / noise + sum(p[i] * p[k] for p in pulled) for k, b in enumerate(rows)] for i, a in enumerate(rows)
-    ]
-
-
 def _correlated(r: list[float]) -> float:
     """By how much correlation makes a sum of residuals wider than independent ones: (1 + ρ)/(1 - ρ), 1 to 20."""
     square = _dot(r, r)
@@ -323,7 +326,7 @@ def _correlated(r: list[float]) -> float:
 
 
 def _dot(a: Sequence[float], b: Sequence[float]) -> float:
-    return math.sumprod(a, b) if hasattr(math, "sumprod") else sum(x * y for x, y in zip(a, b, strict=False))
+    return float(sum(map(mul, a, b)))
 
 
 def _solve(matrix: list[list[float]], right: list[float]) -> list[float]:
