@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterable
 from typing import NamedTuple
 
@@ -9,9 +10,12 @@ from tumpline.pressing.blend import Bounds, fruit_class
 from tumpline.pressing.book import UNNAMED, Book
 from tumpline.pressing.quantities import Estimate, total
 from tumpline.pressing.records import Holding, Known, MoveRecord, Share, Unknown, VatRecord
-from tumpline.pressing.stock import Stock
+from tumpline.pressing.stock import Part, Stock, residence
+from tumpline.pressing.switches import FLUME_TIME
 from tumpline.pressing.vats import Pours
 
+_FLUME_U = FLUME_TIME / math.sqrt(12.0)
+"""Standard uncertainty of when a load's first fruit is at the mill, s: half the flume's time either way."""
 _UNITS = {"acidity": "g/L", "tannin": "g/L", "brix": "°Bx", "ph": "pH"}
 _OF_LOADS = {"acidity": "acidity_g_per_l", "tannin": "tannin_g_per_l", "brix": "brix"}
 
@@ -35,7 +39,7 @@ def vats_of(
     whole = sum(sum(stretch.parts.values()) for stretch in pours.stretches)
     metered = juice(whole)
     worth = metered.scaled(1.0 / whole) if isinstance(metered, Estimate) and whole > 0.0 else Estimate(1.0)
-    pours = pours.worth(worth, delay_u)
+    pours = pours.worth(worth, math.hypot(delay_u, _FLUME_U))
     return Vats(book, pours, book.cellar.stocks(pours), juice, tuple(bounds))
 
 
@@ -57,8 +61,8 @@ def vat_record(vats: Vats, name: str) -> VatRecord:
     held = stock.volume if stock.whole else None
     return VatRecord(
         vat=name,
-        juice=vats.juice(sum(into.values())),
-        shares=tuple(Share(load, vats.juice(amount)) for load, amount in into.items()),
+        juice=vats.juice(sum(part.amount for part in into.values())),
+        shares=tuple(Share(load, _part(vats, part)) for load, part in into.items()),
         contents=held.value if held else None,
         capacity=vats.book.cellar.capacities.get(name),
         brix=figures["brix"],
@@ -70,6 +74,11 @@ def vat_record(vats: Vats, name: str) -> VatRecord:
         holds=tuple(_holding(vats.book, stock, load) for load in stock.parts),
         outside=tuple(_outside(vats.bounds, figures)),
     )
+
+
+def _part(vats: Vats, part: Part) -> Known:
+    metered = vats.juice(part.amount)
+    return metered if isinstance(metered, Unknown) else metered.plus(*residence(part))
 
 
 def by_grower(holds: Iterable[Holding]) -> dict[str, Known]:

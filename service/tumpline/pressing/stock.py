@@ -12,7 +12,7 @@ from typing import TypeVar
 from msgspec import Struct, field
 
 from tumpline.pressing.blend import mixed
-from tumpline.pressing.quantities import Estimate, combined, normal, total
+from tumpline.pressing.quantities import Estimate, Term, combined, normal, total
 
 UNNAMED = ""
 """Whose juice is not known: no load entry names the fruit, or it was in the vat before anybody wrote anything."""
@@ -58,8 +58,7 @@ class Stock(Struct, frozen=True):
         part = self.parts.get(load)
         if part is None or self.volume.value <= 0.0:
             return _GONE
-        share = self.volume.scaled(part.amount / self.volume.value)
-        return share.plus(normal("residence time", part.blur)) if part.blur > 0.0 else share
+        return self.volume.scaled(part.amount / self.volume.value).plus(*residence(part))
 
     def figure(self, name: str, of_loads: Mapping[str, float]) -> float | None:
         """
@@ -129,6 +128,11 @@ class Stock(Struct, frozen=True):
         """The same, with a load's juice under another name."""
         lumps = {f: Lump(m.value, renamed(m.parts, load, name)) for f, m in self.lumps.items()}
         return Stock(self.volume, self.whole, renamed(self.parts, load, name), lumps)
+
+
+def residence(part: Part) -> tuple[Term, ...]:
+    """What is not known about a part because of the time from mill to juice."""
+    return (normal("residence time", part.blur),) if part.blur > 0.0 else ()
 
 
 def renamed(by_load: Mapping[str, _V], load: str, name: str) -> dict[str, _V]:

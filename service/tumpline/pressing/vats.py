@@ -24,6 +24,10 @@ KEPT = 15 * 86400.0
 
 _DIP = 0.005  # of the vat's capacity, either way (common practice, no source)
 _DIP_BLIND = 0.01  # of what it holds, where the capacity is not known (common practice, no source)
+_REACH = 3
+"""Bins before and after a change of vat that tell what a vat may have got more or less of."""
+_SLIVER = 0.05
+"""Share of a stretch of juice below which a load is there only by the ends of its mixing with its neighbour."""
 _MOVED = 0.01  # of a volume said to have been moved, either way (common practice, no source)
 _SAMPLED = {"acidity": "acidity_g_per_l", "tannin": "tannin_g_per_l", "brix": "brix", "ph": "ph"}
 """Figures of a sample, g/L being kg/m³."""
@@ -76,6 +80,19 @@ class Pour(Struct):
     moving: dict[str, float] = field(default_factory=dict)
     """m³/s by load: how much of it a second more or less from mill to juice would move."""
 
+    def add(self, volume: float, owner: Owner) -> None:
+        """Juice of these loads."""
+        for load, share in shares(owner).items():
+            self.parts[load] = self.parts.get(load, 0.0) + share * volume
+
+    def move(self, volume: float, one: Owner, other: Owner) -> None:
+        """Of a bin with so much juice it is not sure whether it was as at one time or as at another near it."""
+        if one != other:
+            here, there = shares(one), shares(other)
+            for load in here | there:
+                differs = abs(here.get(load, 0.0) - there.get(load, 0.0))
+                self.moving[load] = self.moving.get(load, 0.0) + differs * volume / BIN
+
 
 class Pours(Struct):
     """Where the juice of one shift went, in order of time; fed bin by bin with what the attribution gave away."""
@@ -83,8 +100,6 @@ class Pours(Struct):
     stretches: list[Pour] = field(default_factory=list)
     done: int = 0
     """Bins taken."""
-    last: Owner | None = None
-    """Whose the newest juice was."""
     meter: Estimate = Estimate(1.0)
     """What a m³ by the juice meter is worth."""
     delay_u: float = 0.0
@@ -95,47 +110,48 @@ class Pours(Struct):
     ) -> None:
         """Take the bins since the last time: m³ of juice and whose, from the shift's start on."""
         for j in range(self.done, len(juice)):
-            at, owner = start + BIN * (j + 0.5), owners[j]
-            if juice[j] != 0.0:
-                self._pour(at, to_vat.at(at), juice[j], owner, cellar.mark(at))
-            self.last = owner
+            volume = juice[j]
+            if volume == 0.0:
+                continue
+            at = start + BIN * (j + 0.5)
+            vat, mark = to_vat.at(at), cellar.mark(at)
+            last = self.stretches[-1] if self.stretches else None
+            if last is not None and last.vat == vat and last.mark == mark:
+                last.add(volume, owners[j])
+                last.move(volume, owners[j], owners[j - 1])
+                continue
+            self.stretches.append(Pour(at, vat, mark))
+            self.stretches[-1].add(volume, owners[j])
+            if last is not None and last.vat != vat:
+                last.move(volume, owners[min(len(owners) - 1, j + _REACH)], owners[j - 1])
+                self.stretches[-1].move(volume, owners[max(0, j - _REACH)], owners[j])
         self.done = len(juice)
-
-    def _pour(self, at: float, vat: str, volume: float, owner: Owner, mark: int) -> None:
-        stretch = self.stretches[-1] if self.stretches else None
-        if stretch is None or stretch.vat != vat or stretch.mark != mark:
-            stretch = Pour(at, vat, mark)
-            self.stretches.append(stretch)
-        for load, share in shares(owner).items():
-            stretch.parts[load] = stretch.parts.get(load, 0.0) + share * volume
-        if self.last is not None and owner != self.last:
-            now, before = shares(owner), shares(self.last)
-            for load in now | before:
-                moved = abs(now.get(load, 0.0) - before.get(load, 0.0))
-                stretch.moving[load] = stretch.moving.get(load, 0.0) + moved * volume / BIN
 
     def worth(self, meter: Estimate, delay_u: float) -> Pours:
         """The same, knowing how good the juice meter is and how well the time from mill to juice is known."""
-        return Pours(self.stretches, self.done, self.last, meter, delay_u)
+        return Pours(self.stretches, self.done, meter, delay_u)
 
-    def into(self, vat: str) -> dict[str, float]:
-        """m³ by load that went into a vat."""
-        found: dict[str, float] = {}
+    def into(self, vat: str) -> dict[str, Part]:
+        """What went into a vat, by load."""
+        found = Stock()
         for stretch in self.stretches:
             if stretch.vat == vat:
-                for load, amount in stretch.parts.items():
-                    found[load] = found.get(load, 0.0) + amount
-        return found
+                found = found.with_more(self.stock(stretch))
+        return found.parts
 
     def between(self, vat: str, since: float, until: float) -> float:
         """m³ that went into a vat between two tellings."""
         return sum(sum(s.parts.values()) for s in self.stretches if s.vat == vat and since <= s.since < until)
 
     def stock(self, stretch: Pour) -> Stock:
-        """One stretch, with what meter and residence time leave open."""
+        """One stretch, with what meter and residence time leave open; of a sliver there may be none, or twice."""
+        volume, most = sum(stretch.parts.values()), max(stretch.parts, key=stretch.parts.__getitem__)
         blurs = {load: rate * self.delay_u for load, rate in stretch.moving.items()}
+        slivers = {load: amount for load, amount in stretch.parts.items() if amount < _SLIVER * volume}
+        for load, amount in (*slivers.items(), (most, sum(slivers.values()))):
+            blurs[load] = blurs.get(load, 0.0) + amount
         parts = {load: Part(amount, blurs.get(load, 0.0)) for load, amount in stretch.parts.items()}
-        return Stock(self.meter.scaled(sum(stretch.parts.values())), parts=parts)
+        return Stock(self.meter.scaled(volume), parts=parts)
 
 
 def shares(owner: Owner) -> dict[str, float]:

@@ -1,5 +1,7 @@
 """The vats as documents show them."""
 
+import math
+
 import pytest
 
 from tumpline.pressing.blend import Bounds
@@ -53,14 +55,17 @@ def test_a_vat_is_what_its_loads_make_it() -> None:
 
 
 def test_what_nobody_told_is_not_known() -> None:
-    """Juice went in, and nobody said what was there: the contents are unknown, the loads' litres are not."""
+    """
+    Juice went in, and nobody said what was there: the contents are unknown, the loads' litres are not. B's 100 L are
+    good to 1 % and to the 10 s either way in which its fruit may have come through the flume, at 2 L/s.
+    """
     vat = record()
     assert vat.contents is None
     assert isinstance(vat.held, Unknown)
     (first, second) = vat.holds
     assert (first.load, second.load) == ("A", "B")
     assert isinstance(second.amount, Estimate)
-    assert second.amount.figure() == pytest.approx((0.1, 0.09905, 0.10095))
+    assert second.amount.u == pytest.approx(math.hypot(0.001, 0.02) / math.sqrt(3.0))
     assert isinstance(vat.juice, Estimate)
     assert (vat.juice.value, vat.capacity) == (pytest.approx(0.2), None)
 
