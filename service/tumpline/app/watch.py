@@ -4,6 +4,7 @@ import asyncio
 import os
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
+from secrets import token_hex
 from typing import TextIO
 from zoneinfo import ZoneInfo
 
@@ -90,7 +91,7 @@ async def watch(settings: Settings, line: str | None, *, plain: bool, clock: Clo
     link = MqttLink(
         line=lines[0],
         account=account(settings),
-        client_id=f"{settings.broker.client_id}-watch-{os.getpid()}",
+        client_id=f"{settings.broker.client_id}-watch-{token_hex(4)}",  # several may watch, on several machines
         topics=watcher.topics,
         ears=watcher,
         clock=clock,
