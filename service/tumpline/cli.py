@@ -10,6 +10,7 @@ from typing import Any, TypeVar
 
 import structlog
 
+from tumpline.app import arguments
 from tumpline.app.errors import CommandError, Status
 from tumpline.runtime import logs
 
@@ -26,9 +27,9 @@ It commands no machine, and is not a safety function."""
 # `check` takes to run.
 
 
-def main(arguments: Sequence[str] | None = None) -> int:
+def main(words: Sequence[str] | None = None) -> int:
     """Run one command; returns its exit status. Whatever goes wrong, people get sentences."""
-    given = _parser().parse_args(arguments)
+    given = _parser().parse_args(words)
     logs.configure(verbose=given.verbose)
     command: _Command = given.command
     try:
@@ -74,15 +75,13 @@ def _replay(given: argparse.Namespace) -> None:
 def _report(given: argparse.Namespace) -> None:
     from tumpline.app.report import Request, report
 
-    wanted = Request(
-        shift=given.shift,
-        season=given.season,
-        grower=given.grower,
-        vat=given.vat,
-        load=given.load,
-        trailer=given.trailer,
-    )
-    _write(given.output, report(given.config, given.store, given.format, wanted))
+    _write(given.output, report(given.config, given.store, given.format, _wish(Request, given)))
+
+
+def _plan(given: argparse.Namespace) -> None:
+    from tumpline.app.plan import Outlook, plan_paper
+
+    _write(given.output, plan_paper(given.config, given.store, given.format, _wish(Outlook, given)))
 
 
 def _record(given: argparse.Namespace) -> None:
@@ -207,6 +206,11 @@ def _trace(given: argparse.Namespace) -> None:
     sys.stdout.write(encode(document).decode() + "\n" if given.json else trace_text(document))
 
 
+def _wish(kind: type[T], given: argparse.Namespace) -> T:
+    """A command's wish, a dataclass whose fields are named as the arguments are."""
+    return kind(**{name: getattr(given, name) for name in kind.__annotations__})
+
+
 def _write(path: Path | None, content: str | bytes) -> None:
     """Into the file, or to standard output where there is none."""
     content = content.encode() if isinstance(content, str) else content
@@ -243,23 +247,24 @@ def _parser() -> argparse.ArgumentParser:
         added.set_defaults(command=command)
         return added
 
-    _demo_arguments(verb("demo", _demo, "show everything on a simulated line, with nothing to prepare", json))
+    arguments.demo(verb("demo", _demo, "show everything on a simulated line, with nothing to prepare", json))
     words = "make a store with a season of simulated shifts, to try documents on"
-    _demo_season_arguments(verb("demo-season", _demo_season, words))
+    arguments.demo_season(verb("demo-season", _demo_season, words))
     verb("run", _run, "run the service until it is told to stop", config)
-    _watch_arguments(verb("watch", _watch, "show the lines in this terminal, until q is pressed", config))
+    arguments.watch(verb("watch", _watch, "show the lines in this terminal, until q is pressed", config))
     verb("check", _check, "read the settings, say what is wrong with them, list the signals", config)
     words = "work through a recording and print the summary of its last shift"
-    _replay_arguments(verb("replay", _replay, words, config, json))
-    _report_arguments(verb("report", _report, "write a document about shifts that are over"))
+    arguments.replay(verb("replay", _replay, words, config, json))
+    arguments.report(verb("report", _report, "write a document about shifts that are over"))
+    arguments.plan(verb("plan", _plan, "work out what is left of a season from what was pressed so far"))
     words = "take loads or vats from a table into the book of the running service"
-    _import_arguments(verb("import", _import, words, config, json))
-    _export_arguments(verb("export", _export, "write what is stored as tables"))
+    arguments.import_(verb("import", _import, words, config, json))
+    arguments.export(verb("export", _export, "write what is stored as tables"))
     words = "say whose fruit is in a vat or on a trailer, or where a load went"
-    _trace_arguments(verb("trace", _trace, words, json))
+    arguments.trace(verb("trace", _trace, words, json))
     tape = verb("record", _record, "write a recording from the broker until told to stop", config)
-    _output(tape, "compressed if it ends in .gz or .zst", required=True)
-    _person_arguments(verb("person", _person, "say who may log in to the page", config))
+    arguments.output(tape, "compressed if it ends in .gz or .zst", required=True)
+    arguments.person(verb("person", _person, "say who may log in to the page", config))
     told = verb("notify", _notify, "say who is told of alarms and when, or try it", config)
     told.add_argument("--test", action="store_true", help="send a test notice to every address")
     return parser
@@ -269,119 +274,6 @@ def _shared(*names: str, **how: Any) -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(add_help=False)
     parser.add_argument(*names, **how)
     return parser
-
-
-def _output(parser: argparse.ArgumentParser, words: str, *, required: bool) -> None:
-    parser.add_argument("-o", "--output", type=Path, required=required, metavar="FILE", help=words)
-
-
-def _demo_arguments(parser: argparse.ArgumentParser) -> None:
-    add = parser.add_argument
-    add("--speed", type=_positive, default=30.0, metavar="X", help="times as fast as the clock (default: 30)")
-    add("--hours", type=_positive, default=2.0, metavar="H", help="length of the shift (default: 2)")
-    add("--seed", type=int, default=1, metavar="N", help="which shift (default: 1)")
-    add("--faults", default="none", metavar="LIST", help="what goes wrong, as for tumpline-sim (default: none)")
-    add("--once", action="store_true", help="stop at the end of the shift and print its summary")
-    add("--port", type=_port, default=8080, metavar="P", help="of the page, or the next that is free (default: 8080)")
-
-
-def _demo_season_arguments(parser: argparse.ArgumentParser) -> None:
-    add = parser.add_argument
-    store = Path("var/season.db")
-    add("--store", type=Path, default=store, metavar="FILE", help="where; not there yet (default: %(default)s)")
-    add("--shifts", type=_count_of, default=30, metavar="N", help="how many (default: 30)")
-    add("--hours", type=_positive, default=2.0, metavar="H", help="length of a shift, more or less (default: 2)")
-    add("--seed", type=int, default=1, metavar="N", help="which season (default: 1)")
-    add("--jobs", type=_count_of, metavar="N", help="shifts made at a time (default: one a core)")
-
-
-def _watch_arguments(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("--line", metavar="ID", help="this line alone")
-    parser.add_argument("--plain", action="store_true", help="write a sentence for every change instead of drawing")
-
-
-def _replay_arguments(parser: argparse.ArgumentParser) -> None:
-    add = parser.add_argument
-    add("recording", type=Path, metavar="RECORDING", help="as mosquitto_sub -F %%j prints; .gz and .zst too")
-    add("--shift", metavar="ID", help="this shift instead of the last")
-    add("--strict", action="store_true", help="a broken line is an error instead of skipped")
-
-
-def _report_arguments(parser: argparse.ArgumentParser) -> None:
-    add = parser.add_argument
-    add("--shift", metavar="ID", help="this shift (default: the last)")
-    add("--season", type=int, metavar="YEAR", help="all shifts from July of that year to the next June")
-    add("--grower", metavar="NAME", help="the statement of this grower's loads, of that season or the newest")
-    add("--vat", metavar="NAME", help="whose fruit is in this vat, and where its juice went")
-    add("--load", metavar="NAME", help="where this load went")
-    add("--trailer", metavar="NAME", help="the sheet that goes with this trailer of pomace (of that shift)")
-    add("--format", choices=("html", "pdf", "csv", "json"), default="json", help="(default: json)")
-    _output(parser, "instead of standard output", required=False)
-    _store_arguments(parser)
-
-
-def _store_arguments(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("--config", type=Path, metavar="FILE", help="settings that name the store")
-    parser.add_argument("--store", type=Path, metavar="FILE", help="the store itself (default: var/tumpline.db)")
-
-
-def _import_arguments(parser: argparse.ArgumentParser) -> None:
-    add = parser.add_argument
-    add("what", choices=("loads", "vats"), help="what the table is of")
-    add("file", type=Path, metavar="FILE", help="comma-separated, its first row names the columns")
-    add("--line", metavar="ID", help="whose book, where there are several lines")
-    add("--by", metavar="NAME", help="who says so, where the table has no column for it")
-    add("--partly", action="store_true", help="take the good rows although others are rejected")
-
-
-def _export_arguments(parser: argparse.ArgumentParser) -> None:
-    add = parser.add_argument
-    add("what", nargs="?", choices=("loads", "vats", "shifts"), help="as comma-separated values")
-    _output(parser, "instead of standard output", required=False)
-    add("--season", type=int, metavar="YEAR", help="from July of that year to the next June (default: all there is)")
-    add("--parquet", type=Path, metavar="FOLDER", help="everything, a file for each table")
-    _store_arguments(parser)
-
-
-def _trace_arguments(parser: argparse.ArgumentParser) -> None:
-    which = parser.add_mutually_exclusive_group(required=True)
-    which.add_argument("--vat", metavar="NAME", help="whose juice is in this vat, and who took of it")
-    which.add_argument("--load", metavar="NAME", help="the vats and trailers to which this load went")
-    which.add_argument("--trailer", metavar="NAME", help="whose pomace went with this trailer, and to whom")
-    parser.add_argument("--season", type=int, metavar="YEAR", help="of that season (default: the newest)")
-    _store_arguments(parser)
-
-
-def _person_arguments(parser: argparse.ArgumentParser) -> None:
-    which = parser.add_subparsers(dest="what", required=True, metavar="add | remove | list")
-    words = "let somebody log in, or give them another password or role; the password is asked for"
-    add = which.add_parser("add", help=words, description=f"{words.capitalize()}.")
-    add.add_argument("name", metavar="NAME")
-    add.add_argument("--role", choices=("look", "operate", "manage"), default="operate", help="(default: operate)")
-    gone = which.add_parser("remove", help="let somebody log in no more", description="Let somebody log in no more.")
-    gone.add_argument("name", metavar="NAME")
-    which.add_parser("list", help="print everybody with their role", description="Print everybody with their role.")
-
-
-def _positive(text: str) -> float:
-    value = float(text)
-    if not 0.0 < value < 1e4:
-        raise argparse.ArgumentTypeError(f"{text} is not a number above 0 and below 10 000")
-    return value
-
-
-def _count_of(text: str) -> int:
-    value = int(text)
-    if not 0 < value < 1000:
-        raise argparse.ArgumentTypeError(f"{text} is not a whole number from 1 to 999")
-    return value
-
-
-def _port(text: str) -> int:
-    value = int(text)
-    if not 0 < value < 65536:
-        raise argparse.ArgumentTypeError(f"{text} is not a port from 1 to 65535")
-    return value
 
 
 if __name__ == "__main__":

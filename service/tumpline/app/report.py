@@ -49,7 +49,11 @@ def report(config: Path | None, store: Path | None, form: str, wanted: Request) 
     """The document as a file of this form: html, pdf, csv or json. Raises CommandError."""
     _check(wanted)
     path = store_of(config, store)
-    paper = _paper(path, wanted, _site(config))
+    return in_form(_paper(path, wanted, site_of(config)), form)
+
+
+def in_form(paper: Paper, form: str) -> bytes:
+    """A paper as a file of this form. Raises CommandError."""
     match form:
         case "html":
             return paper.html().encode()
@@ -122,7 +126,8 @@ def _summaries(store: Path, year: int | None) -> list[Document]:
     return found
 
 
-def _site(config: Path | None) -> Site:
+def site_of(config: Path | None) -> Site:
+    """Whose works it is, by the settings; nameless without them. Raises CommandError."""
     if config is None:
         return Site(name="", timezone="UTC")
     site = read_settings(config, secrets=False).site

@@ -34,6 +34,11 @@ def loads_csv(loads: Iterable[Mapping[str, Any]]) -> str:
     return _csv([flat(dict(load)) | {"varieties": varieties(load)} for load in loads], ("load", "grower"))
 
 
+def rows_csv(documents: Iterable[Mapping[str, Any]]) -> str:
+    """A header and a row for every document."""
+    return _csv([flat(dict(document)) for document in documents], ())
+
+
 def _csv(rows: Sequence[Mapping[str, Cell]], least: Sequence[str]) -> str:
     """These rows under all their columns, or the `least` of them where there are no rows."""
     names = list(dict.fromkeys(name for row in rows for name in row))
