@@ -20,8 +20,11 @@ def rooms(state: State, params: LineParams, ledger: Ledger) -> tuple[Room, Room]
 
 def _vat(state: State, params: LineParams, ledger: Ledger) -> Room:
     name = state.book.to_vat.at(ledger.end)
+    cellar = state.book.cellar
     holds = value(state, params, f"vat/{name}/volume", ledger.end)
-    return Room(name, holds, state.book.cellar.capacities.get(name), _rate(ledger.juice.amounts))
+    if holds is None:
+        holds = cellar.holds(name, state.attribution.pours)
+    return Room(name, holds, cellar.capacities.get(name), _rate(ledger.juice.amounts))
 
 
 def _trailer(state: State, params: LineParams, ledger: Ledger) -> Room:

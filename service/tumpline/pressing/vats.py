@@ -231,6 +231,11 @@ class Cellar(Struct):
         """What every vat holds at `until`, given where the open shift's juice went."""
         return self._walked(self.opening, [pours], self.told[self.mark(self.since) : self.mark(until)], until)
 
+    def holds(self, vat: str, pours: Pours) -> float | None:
+        """m³ in a vat now; None where nobody ever said how much there was."""
+        stock = self.stocks(pours).get(vat)
+        return stock.volume.value if stock is not None and stock.whole else None
+
     def moved(self, pours: Pours) -> list[tuple[Moved, Stock]]:
         """What left the vats in the open shift, in order of time, and what that was."""
         gone: list[tuple[Moved, Stock]] = []
