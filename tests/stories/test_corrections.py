@@ -16,13 +16,15 @@ def shift(*, wrong_vat: bool) -> tuple[Told, Story]:
 
 
 def test_juice_goes_to_the_vat_it_should_have_been_said_to_go_to() -> None:
-    """After the correction the summary is what it would have been without the mistake, and the correction is told."""
+    """The summary is what it would have been without the mistake; the correction is told, with who made it, and kept."""
     corrected, _ = shift(wrong_vat=True)
     right, _ = shift(wrong_vat=False)
     assert corrected.summary.vats == right.summary.vats
     assert corrected.summary.loads == right.summary.loads
     (told,) = corrected.events("entry.corrected")
-    assert told.data["fields"] == {"vat": "B"}
+    assert (told.data["was"], told.data["fields"], told.data["by"]) == ({"vat": "C"}, {"vat": "B"}, "Ned")
+    (kept,) = corrected.summary.corrections
+    assert (kept.kind, kept.before, kept.after, kept.by) == ("vat", {"vat": "C"}, {"vat": "B"}, "Ned")
 
 
 def test_a_load_s_mass_corrected_is_the_one_in_the_summary() -> None:

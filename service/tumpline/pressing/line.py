@@ -188,9 +188,10 @@ class PressLine:
             s.stops.give_reason(new.stop, new.reason, new.note, event.by)
         elif isinstance(old, ShiftStart) and isinstance(new, ShiftStart) and s.shift == old.shift:
             s.shift = new.shift
-        anew = s.told.correct(s.book.corrections[-1], of, old, new)
-        self._effects.extend(TellSummary(summary) for summary in anew)
-        self._tell("entry.corrected", event.at, entry=correction.entry, fields=correction.fields)
+        right = s.book.corrections[-1]
+        self._effects.extend(TellSummary(summary) for summary in s.told.correct(right, of, old, new))
+        was = {"was": right.before, "by": right.by}
+        self._tell("entry.corrected", event.at, entry=right.entry, fields=correction.fields, **was)
         self._attribute_anew()
 
     # Time
