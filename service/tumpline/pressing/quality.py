@@ -27,6 +27,7 @@ _MAY_FREEZE = _TREMBLES | {Quantity.PRESSURE, Quantity.FRACTION}
 """A vat at rest, a set speed and a slow instrument may rightly stand still."""
 _FASTEST = {Quantity.TEMPERATURE: 1.0, Quantity.FRACTION: 0.2}
 """SI a second. Pumps and valves change flows and pressures at once."""
+_FLOW_OF = {"juice/total": "juice/flow", "mill/total": "mill/throughput"}
 _NOTHING = 0.005  # of the span: under it nothing flows, and nothing may rightly go on flowing
 _LATELY, _PEERS = 5.0, 2  # seconds in which so many other signals must have moved
 _CHANGES = 30  # seen before a signal's pace is known
@@ -37,7 +38,7 @@ _AT_END, _LIMIT_DELAY = 0.0005, 4.0  # of the span; seconds
 _BELOW_ZERO = 0.01  # of the span: a zero that has drifted, not yet a meter at its lower end (NE 43 ends 0.0125 below)
 _REFUSALS = 3  # in a row
 _NOISY, _QUIET, _NOISE_DELAY = 4.0, 2.0, 10.0  # times the usual variance to raise and to clear; seconds
-_READS_HIGH = 1.03  # times the usual level
+READS_HIGH = 1.03  # times the usual level
 
 
 class Trouble(Enum):
@@ -174,7 +175,7 @@ class SensorCheck(Struct):
             self.noisy_since, self.noisy_high = math.inf, False
         else:
             self.noisy_since = min(self.noisy_since, now)
-            self.noisy_high = self.noisy_high or (level or 0.0) > _READS_HIGH
+            self.noisy_high = self.noisy_high or (level or 0.0) > READS_HIGH
 
     def _trouble(self, now: float, meter: SignalParams, peers: int) -> tuple[Trouble | None, float | None]:
         if self.refusals >= _REFUSALS and now - self.refused <= meter.stale_after:
@@ -216,10 +217,22 @@ def examine(
     """Look at all signals of a line: `running` while fruit is being pressed, `normal` while no alarm stands either."""
     moved = {name: now - check.flat.since <= _LATELY for name, check in checks.items()}
     movers = sum(moved.values())
-    return {
-        name: check.look(now, meters[name], running=running, normal=normal, peers=movers - moved[name])
-        for name, check in checks.items()
-    }
+    found = {}
+    for name, check in checks.items():
+        meter = meters.get(name)
+        if meter is not None:  # it may have left the settings
+            goes = running and (not _counts(meter) or _flows(name, checks, meters, now))
+            found[name] = check.look(now, meter, running=goes, normal=normal and goes, peers=movers - moved[name])
+    return found
+
+
+def _flows(counter: str, checks: Mapping[str, SensorCheck], meters: Mapping[str, SignalParams], now: float) -> bool:
+    """Whether there is something for the counter to count, by its station's flow; not where none is heard."""
+    name = _FLOW_OF.get(counter, "")
+    check, meter = checks.get(name), meters.get(name)
+    if check is None or meter is None or gap(now, check.at, meter.stale_after) is Flag.MISSING:
+        return False
+    return check.value > _nothing(meter)
 
 
 def _counts(meter: SignalParams) -> bool:

@@ -148,7 +148,7 @@ def test_a_flow_that_never_moved_is_found_in_the_end() -> None:
 
 
 def test_a_counter_that_stands_while_the_line_runs_is_frozen() -> None:
-    """Its flow going on, a counter that counts nothing has lost its pulses."""
+    """While its flow goes on, a counter that counts nothing has lost its pulses; while it does not, it may stand."""
     line, kg = Line(), [12_000.0]
 
     def counted(true: float) -> float:
@@ -156,7 +156,15 @@ def test_a_counter_that_stands_while_the_line_runs_is_frozen() -> None:
         return kg[0]
 
     line.run(300, mill_total=counted)
+    assert line.run(120, mill_total=held(kg[0]), mill_throughput=held(0.0)).found == []
+    line.run(60, mill_total=counted)
     assert line.run(40, mill_total=held(kg[0])).found == [("mill/total", Trouble.FROZEN)]
+
+
+def test_a_signal_that_left_the_settings_is_looked_at_no_more() -> None:
+    """What is remembered of a sensor that was taken out does no harm."""
+    line = Line().run(10)
+    assert "juice/flow" not in examine(line.checks, {}, line.now, running=True, normal=True)
 
 
 def test_a_slow_instrument_may_stand_still() -> None:
