@@ -16,7 +16,7 @@ def shift(*, wrong_vat: bool) -> tuple[Told, Story]:
 
 
 def test_juice_goes_to_the_vat_it_should_have_been_said_to_go_to() -> None:
-    """The summary is what it would have been without the mistake; the correction is told, with who made it, and kept."""
+    """The summary is what it would have been without the mistake; the correction is kept, with who made it."""
     corrected, _ = shift(wrong_vat=True)
     right, _ = shift(wrong_vat=False)
     assert corrected.summary.vats == right.summary.vats
