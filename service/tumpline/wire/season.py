@@ -6,7 +6,9 @@ from collections.abc import Iterable, Mapping, Sequence
 from datetime import UTC, datetime
 from typing import NamedTuple
 
+from tumpline.wire.alarm_documents import season_alarms
 from tumpline.wire.figures import Document, rounded_or_none
+from tumpline.wire.stop_documents import stops_by
 from tumpline.wire.times import from_rfc3339
 
 SEASON = "tumpline.season/1"
@@ -85,8 +87,17 @@ def load_rows(summary: Document, means: Mapping[str, Means]) -> list[Document]:
 
 
 def season_document(year: int, summaries: Sequence[Document], loads: Sequence[Document]) -> Document:
-    """`tumpline.season/1`: every summary in the order of the shifts' ends, and every load row."""
-    return {"schema": SEASON, "season": year, "summaries": list(summaries), "loads": list(loads)}
+    """`tumpline.season/1`: every summary in the order of the shifts' ends, every load row, its stops and its alarms."""
+    stops = [stop for summary in summaries for stop in summary["stops"]]
+    return {
+        "schema": SEASON,
+        "season": year,
+        "stops_by_reason": stops_by("reason", stops),
+        "stops_by_condition": stops_by("condition", stops),
+        "alarms": season_alarms(summaries),
+        "summaries": list(summaries),
+        "loads": list(loads),
+    }
 
 
 def _parts(whole: Iterable[Document], name: str, key: str, load: str) -> list[Document]:

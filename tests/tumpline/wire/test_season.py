@@ -6,7 +6,16 @@ import pytest
 
 from records import SEVEN, SUMMARY
 from tumpline.wire.documents import summary_document
-from tumpline.wire.season import Means, TracePoint, load_rows, load_times, means_of, season_of, season_span
+from tumpline.wire.season import (
+    Means,
+    TracePoint,
+    load_rows,
+    load_times,
+    means_of,
+    season_document,
+    season_of,
+    season_span,
+)
 
 DOCUMENT = summary_document(SUMMARY)
 
@@ -45,3 +54,12 @@ def test_a_row_says_how_a_load_was_pressed_and_where_it_went() -> None:
     assert row["vats"] == [{"vat": "V1", "juice_l": DOCUMENT["vats"][0]["from"][0]["juice_l"]}]
     assert [trailer["trailer"] for trailer in row["trailers"]] == ["T2"]
     assert load_rows(DOCUMENT, {})[0]["pressure_bar"] is None
+
+
+def test_a_season_sums_up_its_stops_and_its_alarms() -> None:
+    """The stops of all shifts are ranked together; over one day there is not enough data about the alarms."""
+    document = season_document(2026, [summary_document(SUMMARY), summary_document(SUMMARY)], [])
+    assert [(row["reason"], row["count"]) for row in document["stops_by_reason"]] == [("blocked mill", 2)]
+    assert [(row["condition"], row["count"]) for row in document["stops_by_condition"]] == [("blocked", 2)]
+    assert document["alarms"]["count"] == 2
+    assert "not enough data" in document["alarms"]["per_hour_unknown"]
