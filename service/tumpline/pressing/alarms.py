@@ -101,14 +101,11 @@ class Alarm(Struct):
     """True once this occurrence was told while it asked for somebody."""
     times: int = 0
     recent: list[float] = field(default_factory=list)
-    """When it was last raised, as often as makes chattering."""
+    """When it was last raised, or grew, as often as makes chattering."""
+    chatters: bool = False
+    """From the time that makes it chatter until a minute of quiet has ended it."""
     quiet_since: float | None = None
-    """While it chatters: since when its condition has been gone."""
-
-    @property
-    def chatters(self) -> bool:
-        """True from the raise that makes it chatter until a minute of quiet has ended it."""
-        return self.active and len(self.recent) == CHATTERS and self.recent[-1] - self.recent[0] < CHATTERS_IN
+    """While it chatters: since when not all that it is about has held."""
 
     @property
     def aside(self) -> bool:
@@ -124,8 +121,10 @@ class Alarm(Struct):
                 self._begin(at)
             case Trigger.GREW if self.active:
                 self.acknowledged = self.by = None
+                self._note_time(at)
             case Trigger.CLEARED:
-                self.active, self.cleared, self.quiet_since = False, at, None
+                self.active, self.cleared = False, at
+                self.quieten()
             case Trigger.OUTLASTED if changed:
                 self._begin(at)
             case Trigger.ACKNOWLEDGED if changed:
@@ -147,21 +146,29 @@ class Alarm(Struct):
     def _begin(self, at: float) -> None:
         """A new occurrence."""
         self.active, self.raised, self.times = True, at, 1
-        self.cleared = self.acknowledged = self.because_of = self.quiet_since = None
+        self.cleared = self.acknowledged = self.because_of = None
         self.announced = False
         if self.state is not AlarmState.SHELVED and self.state is not AlarmState.OUT_OF_SERVICE:
             self.by = None
-        self.recent = [*self.recent[1 - CHATTERS :], at]
+        self._note_time(at)
 
-    def hold(self, active: bool, at: float) -> bool:
-        """The condition of a chattering alarm came or went; True when it has been gone long enough to be cleared."""
-        if active:
+    def _note_time(self, at: float) -> None:
+        self.recent = [*self.recent[1 - CHATTERS :], at]
+        self.chatters = self.chatters or (len(self.recent) == CHATTERS and at - self.recent[0] < CHATTERS_IN)
+
+    def hold(self, active: bool, subjects: tuple[str, ...], at: float) -> bool:
+        """What a chattering alarm is about came or went; True once not all of it has held for a minute."""
+        if active and set(self.subjects) <= set(subjects):
             if self.quiet_since is not None:
                 self.times += 1
             self.quiet_since = None
         elif self.quiet_since is None:
             self.quiet_since = at
         return self.quiet_since is not None and at - self.quiet_since >= CHATTERS_IN
+
+    def quieten(self) -> None:
+        """It chatters no more."""
+        self.chatters, self.quiet_since = False, None
 
     def record(self) -> AlarmRecord:
         """The alarm as it stands."""

@@ -27,21 +27,16 @@ _TRIGGERS: dict[type[AlarmEntry], Trigger] = {
 def apply(s: State, name: str, verdict: Verdict, now: float, effects: list[Effect]) -> None:
     """Move an alarm as its watch finds at event time `now`."""
     alarm = s.alarms[name]
-    if alarm.chatters:
-        if alarm.hold(verdict.active, now):
-            alarm.move(Trigger.CLEARED, alarm.quiet_since or now)
-            _tell(s, alarm, effects)
-    elif verdict.active and not alarm.active:
+    grew = verdict.active and not set(verdict.subjects) <= set(alarm.subjects)
+    if verdict.active and not alarm.active:
         _raise(s, alarm, verdict, now, effects)
-    elif verdict.active and verdict.subjects != alarm.subjects:
-        grew = not set(verdict.subjects) <= set(alarm.subjects)
-        _describe(alarm, verdict)
-        if grew:
-            alarm.move(Trigger.GREW, now)
-        _tell(s, alarm, effects)
-    elif alarm.active and not verdict.active:
-        alarm.move(Trigger.CLEARED, now)
-        _tell(s, alarm, effects)
+    elif alarm.active and grew:
+        _grow(s, alarm, verdict, now, effects)
+    elif alarm.chatters:
+        if alarm.hold(verdict.active, verdict.subjects, now):
+            _settle(s, alarm, verdict, alarm.quiet_since or now, effects)
+    elif alarm.active and (not verdict.active or verdict.subjects != alarm.subjects):
+        _settle(s, alarm, verdict, now, effects)
 
 
 def entry(s: State, at: float, by: str, written: AlarmEntry, effects: list[Effect]) -> str | None:
@@ -85,6 +80,27 @@ def _raise(s: State, alarm: Alarm, verdict: Verdict, now: float, effects: list[E
         for consequence in list(consequences(alarm.name, s.alarms, now)):
             _explain(s, consequence, now)
             _tell(s, consequence, effects)
+
+
+def _grow(s: State, alarm: Alarm, verdict: Verdict, now: float, effects: list[Effect]) -> None:
+    """It is about more than before; while it chatters, also about what comes and goes."""
+    known = alarm.subjects
+    _describe(alarm, verdict)
+    alarm.move(Trigger.GREW, now)
+    if alarm.chatters:
+        alarm.subjects = tuple(dict.fromkeys([*known, *verdict.subjects]))
+        alarm.cause = f"{alarm.cause} It comes and goes."
+    _tell(s, alarm, effects)
+
+
+def _settle(s: State, alarm: Alarm, verdict: Verdict, since: float, effects: list[Effect]) -> None:
+    """Its condition is gone since then, or what is left of it is less than before."""
+    if verdict.active:
+        _describe(alarm, verdict)
+        alarm.quieten()
+    else:
+        alarm.move(Trigger.CLEARED, since)
+    _tell(s, alarm, effects)
 
 
 def _describe(alarm: Alarm, verdict: Verdict) -> None:

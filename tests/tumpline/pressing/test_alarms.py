@@ -249,11 +249,11 @@ def test_the_third_raise_within_a_minute_chatters_until_a_minute_of_quiet() -> N
         if at < 40.0:
             subject.move(Trigger.CLEARED, at + 5.0)
     assert subject.chatters
-    assert not subject.hold(False, 50.0)
-    assert not subject.hold(True, 60.0)
-    assert not subject.hold(False, 70.0)
-    assert not subject.hold(False, 69.0 + CHATTERS_IN)
-    assert subject.hold(False, 70.0 + CHATTERS_IN)
+    assert not subject.hold(False, (), 50.0)
+    assert not subject.hold(True, (), 60.0)
+    assert not subject.hold(False, (), 70.0)
+    assert not subject.hold(False, (), 69.0 + CHATTERS_IN)
+    assert subject.hold(False, (), 70.0 + CHATTERS_IN)
     assert subject.record().times == 2
 
 

@@ -141,6 +141,34 @@ def test_a_signal_that_comes_back_leaves_the_alarm_of_the_other_acknowledged() -
     assert (alarm.state, alarm.subject) == (AlarmState.ACKNOWLEDGED, "juice/flow")
 
 
+def test_one_signal_that_chatters_hides_no_other_that_is_lost() -> None:
+    """While the flow meter comes and goes, the loss of another is told, and the two are one alarm."""
+    flow = Verdict(True, cause="Lost.", subjects=("flume/flow",))
+    line = Line()
+    for _ in range(20):
+        line.find(2, signal_lost=flow).find(2, signal_lost=False)
+    line.write(Acknowledge("signal-lost"))
+    seen = len(line.told("signal-lost"))
+    both = Verdict(True, cause="Both lost.", subjects=("flume/flow", "juice/flow"))
+    for _ in range(20):
+        line.find(2, signal_lost=both).find(2, signal_lost=Verdict(True, cause="Lost.", subjects=("juice/flow",)))
+    alarm = line.now_is("signal-lost")
+    assert (alarm.state, alarm.subject) == (AlarmState.UNACKNOWLEDGED, "flume/flow, juice/flow")
+    assert len(line.told("signal-lost")) == seen + 1
+
+
+def test_a_signal_that_flaps_beside_one_that_stays_lost_asks_a_few_times_and_then_no_more() -> None:
+    """A minute after it has come back for good, the alarm is about the other one alone."""
+    juice = Verdict(True, cause="Juice lost.", subjects=("juice/flow",))
+    both = Verdict(True, cause="Both lost.", subjects=("flume/flow", "juice/flow"))
+    line = Line().find(100, signal_lost=juice)
+    for _ in range(500):
+        line.find(2, signal_lost=both).find(2, signal_lost=juice)
+    assert len(line.told("signal-lost")) <= 7
+    alarm = line.find(61).now_is("signal-lost")
+    assert (alarm.active, alarm.subject, alarm.cause) == (True, "juice/flow", "Juice lost.")
+
+
 def test_out_of_service_lasts_until_it_is_put_back() -> None:
     """Maintenance takes an alarm out: it is still evaluated and shown, and asks for nobody."""
     line = Line().find(5)
