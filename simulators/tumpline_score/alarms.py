@@ -4,7 +4,8 @@
 is found when that alarm is raised from two seconds before the fault begins until `grace` after it has ended. The delay
 is counted from when the fault begins, of a slow one from its first small effect; only of lost air from when the
 pressure has truly fallen by a tenth, which is what there is to notice. An alarm that names its subject is only held
-against faults of that sensor. A fault is asked about only where the line has the signals its alarm needs.
+against faults of that sensor. A fault is asked about only where the line has the signals its alarm needs and enough
+fruit was milled while it lasted for it to show.
 
 *Excused*: alarms that a fault may well raise besides, each a true consequence; neither found nor false. So is an alarm
 that names as its cause (`because_of`) one that was found, and `signal-lost` for a sensor that fell silent of itself
@@ -22,6 +23,7 @@ from collections.abc import Iterator
 from typing import Any, NamedTuple
 
 from tumpline_score.engine import Heard, Raised
+from tumpline_score.passage import Passage
 
 NOTHING = "nothing wrong"
 _EARLY_S = 2.0
@@ -43,6 +45,8 @@ class Deserves(NamedTuple):
     """A signal without which nobody could notice."""
     or_else: str | None = None
     """Another alarm that serves as well."""
+    pressing: float = 0.0
+    """s of fruit while it lasts that it takes to show."""
 
     @property
     def alarms(self) -> frozenset[str]:
@@ -51,9 +55,14 @@ class Deserves(NamedTuple):
 
 
 def _deserves(
-    alarm: str | None, grace: float, *excused: str, needs: str | None = None, or_else: str | None = None
+    alarm: str | None,
+    grace: float,
+    *excused: str,
+    needs: str | None = None,
+    or_else: str | None = None,
+    pressing: float = 0.0,
 ) -> Deserves:
-    return Deserves(alarm, grace, frozenset(excused), needs, or_else)
+    return Deserves(alarm, grace, frozenset(excused), needs, or_else, pressing)
 
 
 DESERVES: dict[str, Deserves] = {
@@ -62,14 +71,14 @@ DESERVES: dict[str, Deserves] = {
     "starved by the flume pump": _deserves("fruit-starved", 15.0, or_else="flume-low"),
     "hopper-bridged": _deserves("fruit-starved", 15.0),
     "hopper-bridged by the pulp hopper": _deserves(None, 120.0, "fruit-starved", "juice-low"),
-    "juice-low": _deserves("juice-low", 60.0, "yield-drift", "balance-open"),
+    "juice-low": _deserves("juice-low", 60.0, "yield-drift", "balance-open", pressing=180.0),
     "signal-lost": _deserves("signal-lost", 10.0),
     "stone": _deserves("hard-object", 10.0, needs="mill/current"),
-    "air-lost": _deserves("pressure-low", 15.0, "yield-drift"),
-    "blinding": _deserves("yield-drift", 300.0, "juice-low"),
-    "strainer": _deserves("flume-low", 15.0),
-    "yield-drift": _deserves("yield-drift", 0.0, "juice-low"),
-    "meter-drift": _deserves("balance-open", 0.0, "yield-drift", needs="pomace/flow"),
+    "air-lost": _deserves("pressure-low", 15.0, "yield-drift", pressing=180.0),
+    "blinding": _deserves("yield-drift", 300.0, "juice-low", pressing=1800.0),
+    "strainer": _deserves("flume-low", 15.0, pressing=600.0),
+    "yield-drift": _deserves("yield-drift", 0.0, "juice-low", pressing=1800.0),
+    "meter-drift": _deserves("balance-open", 0.0, "yield-drift", needs="pomace/flow", pressing=3600.0),
     "frozen": _deserves("signal-lost", 10.0, "balance-open"),
     "at-limit": _deserves("signal-lost", 10.0, "balance-open"),
     "air-in-meter": _deserves(None, 60.0, "signal-lost", "balance-open"),
@@ -77,7 +86,8 @@ DESERVES: dict[str, Deserves] = {
     "trailer filling": _deserves("trailer-nearly-full", 0.0),
 }
 """By the simulator's word for the fault, and how it came about where that makes a difference. A vat and a trailer fill
-from four fifths of what they hold until the end of the shift; the crew changes them at 92 %."""
+from four fifths of what they hold until the end of the shift; they are asked about when they came to nine tenths (the
+crew changes them at 92 %)."""
 
 _LONG = frozenset({"blinding", "yield-drift", "meter-drift", "strainer", "vat filling", "trailer filling"})
 """Last so long that something shorter is the likelier reason for an alarm."""
@@ -116,9 +126,8 @@ def judged(heard: Heard) -> Verdicts:
     """Hold the alarms of a shift against its faults."""
     truth = heard.truth
     faults = [(_kind(fault), fault) for fault in truth["faults"]]
-    faults += [(f"{full['kind']} filling", {"at": full["at"], "until": truth["end"]}) for full in truth["nearly_full"]]
-    fitted = heard.draw.options.signals
-    wrongs = [_wrong(kind, fault, heard.raised, fitted) for kind, fault in faults]
+    faults += [(f"{vessel['kind']} filling", _filling(vessel, truth)) for vessel in truth["filled"]]
+    wrongs = [_wrong(kind, fault, heard) for kind, fault in faults]
     return Verdicts(wrongs, _with_repeats([_judge(alarm, faults, heard) for alarm in heard.raised]))
 
 
@@ -127,12 +136,19 @@ def _kind(fault: dict[str, Any]) -> str:
     return f"{fault['kind']} by the {how}" if f"{fault['kind']} by the {how}" in DESERVES else str(fault["kind"])
 
 
-def _wrong(kind: str, fault: dict[str, Any], raised: list[Raised], fitted: str) -> Wrong:
+def _filling(vessel: dict[str, Any], truth: dict[str, Any]) -> dict[str, Any]:
+    full_at = vessel["nine_tenths_at"]
+    return {"at": vessel["four_fifths_at"], "until": truth["end"], "asked": full_at is not None}
+
+
+def _wrong(kind: str, fault: dict[str, Any], heard: Heard) -> Wrong:
     deserves = DESERVES[kind]
     at, until = fault["at"], fault["until"]
-    if deserves.alarm is None or (deserves.needs or "") not in fitted:
+    pressed = Passage(heard.truth).milling_s(at, until)
+    noticeable = (deserves.needs or "") in heard.draw.options.signals and fault.get("asked", True)
+    if deserves.alarm is None or not noticeable or pressed < deserves.pressing:
         return Wrong(kind, at, until, None, None)
-    fits = [a for a in raised if a.name in deserves.alarms and _about(a, fault, deserves)]
+    fits = [a for a in heard.raised if a.name in deserves.alarms and _about(a, fault, deserves)]
     delay = max(0.0, min(a.at for a in fits) - fault.get("felt", at)) if fits else None
     return Wrong(kind, at, until, bool(fits), delay)
 

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from itertools import islice
 
 from tumpline_score.bar import watched
-from tumpline_score.crowd import score_all
+from tumpline_score.crowd import ShiftFailedError, score_all
 from tumpline_score.draw import CONDITIONS, LABELS, draws
 from tumpline_score.table import text
 from tumpline_score.totals import document
@@ -19,6 +19,8 @@ from tumpline_sim import cli as simulated
 _ABOUT = """\
 Many different shifts, everything about them drawn from the seed, go through the service's engine in memory; every
 figure is held against what truly happened, and every alarm against what was truly wrong."""
+
+_FAILED = 1
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -57,7 +59,11 @@ def _score(given: argparse.Namespace) -> int:
     wanted = list(
         islice(draws(given.seed, conditions=given.conditions, only=given.only, first=given.first), given.shifts)
     )
-    scores = list(watched(score_all(wanted, jobs=min(given.jobs, len(wanted))), len(wanted)))
+    try:
+        scores = list(watched(score_all(wanted, jobs=min(given.jobs, len(wanted))), len(wanted)))
+    except ShiftFailedError as fault:
+        print(f"tumpline-sim: {fault}", file=sys.stderr)
+        return _FAILED
     told = document(scores, seed=given.seed, conditions=given.conditions)
     sys.stdout.write(json.dumps(told, indent=1) + "\n" if given.json else text(told, each=given.each))
     return simulated.DONE

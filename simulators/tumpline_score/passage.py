@@ -36,15 +36,23 @@ class Passage:
         """Juice metered over fruit milled in the same time: what a plain ratio of two meters would say."""
         return 1000.0 * self.between("metered_l", start, end) / self.between("milled_kg", start, end)
 
+    def milling_s(self, start: float, end: float) -> float:
+        """For how long fruit was milled between two times."""
+        within = range(max(1, bisect_left(self._times, start)), bisect_right(self._times, end))
+        return sum(self._milling(n) for n in within)
+
     def pressed_for(self, seconds: float) -> float | None:
         """When fruit had been milled for so long, gaps and stops left out (s since the shift began)."""
-        milled, left = self._of["milled_kg"], seconds
         for n in range(1, len(self._times)):
-            if milled[n] > milled[n - 1]:
-                left -= self._times[n] - self._times[n - 1]
-            if left <= 0.0:
+            seconds -= self._milling(n)
+            if seconds <= 0.0:
                 return float(self._times[n])
         return None
+
+    def _milling(self, n: int) -> float:
+        """s of the n-th step, if fruit was milled in it."""
+        milled = self._of["milled_kg"]
+        return float(self._times[n] - self._times[n - 1]) if milled[n] > milled[n - 1] else 0.0
 
     def pumped_window(self, end: float, seconds: float) -> tuple[float, float] | None:
         """The pump starts around the last `seconds` before `end`; at both of them the sump stood equally high."""

@@ -11,7 +11,7 @@ from tumpline_sim.loads import Load
 from tumpline_sim.world import Second
 
 CREW = ("shift lead", "press hand")
-_NEARLY_FULL, _FOUR_FIFTHS = 0.92, 0.8
+_NEARLY_FULL, _NINE_TENTHS, _FOUR_FIFTHS = 0.92, 0.9, 0.8
 
 
 @dataclass(frozen=True)
@@ -41,8 +41,8 @@ class Crew:
         self._switch_at = inf
         self._ended: float | None = None
         self._changed_at = -inf
-        self.nearly_full: list[tuple[str, str, float]] = []
-        """Vats and trailers that came to be four fifths full: kind, name, when (s)."""
+        self.filled: dict[tuple[str, str], list[float]] = {}
+        """Vats and trailers by kind and name: when they were four fifths full, and when nine tenths (s)."""
 
     @property
     def vat(self) -> str:
@@ -141,9 +141,10 @@ class Crew:
             ("vat", self.vat, self._vat_contents[self.vat], self._vat_capacity),
             ("trailer", self.trailer, self._trailer_kg, self._trailer_capacity),
         ):
-            noted = any(known[:2] == (kind, name) for known in self.nearly_full)
-            if amount > _FOUR_FIFTHS * capacity and not noted:
-                self.nearly_full.append((kind, name, now))
+            if amount > _FOUR_FIFTHS * capacity:
+                times = self.filled.setdefault((kind, name), [now])
+                if len(times) == 1 and amount > _NINE_TENTHS * capacity:
+                    times.append(now)
 
     def _change_trailer(self, now: float, *, asked: bool) -> list[Entry]:
         if self._trailer_kg < _NEARLY_FULL * self._trailer_capacity and not asked:

@@ -122,7 +122,10 @@ class Shift:
             "start": rfc3339(self.start),
             "t0": self.start,
             **self._ledger.told(self._world, end),
-            "nearly_full": [{"kind": kind, "name": name, "at": at} for kind, name, at in self._crew.nearly_full],
+            "filled": [
+                {"kind": kind, "name": name, "four_fifths_at": times[0], "nine_tenths_at": (*times[1:], None)[0]}
+                for (kind, name), times in self._crew.filled.items()
+            ],
             "meter_biases": {
                 fitted.sensor.name: {"of_reading": fitted.share, "offset": fitted.offset} for fitted in self._fitted
             },

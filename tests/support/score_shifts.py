@@ -43,7 +43,7 @@ def truth(**facts: Any) -> dict[str, Any]:
         "faults": [],
         "events": [],
         "dropouts": [],
-        "nearly_full": [],
+        "filled": [],
         "pump_starts": [],
         "meter_biases": {"mill/throughput": {"of_reading": 0.01}, "juice/flow": {"of_reading": -0.01}},
         "passed": {"columns": ["at", "milled_kg", "juice_fruit_kg", "juice_l", "metered_l"], "rows": rows},

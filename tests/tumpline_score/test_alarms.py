@@ -98,10 +98,19 @@ def test_when_a_false_alarm_came(at: float, during: str) -> None:
 
 
 def test_a_filling_vat_deserves_its_alarm() -> None:
-    """From four fifths on, the alarm of a nearly full vat is right."""
-    full = [{"kind": "vat", "name": "V1", "at": 4000.0}]
-    assert verdict(raised("vat-nearly-full", 4500.0), nearly_full=full) == ("found", "vat filling")
-    assert verdict(raised("vat-nearly-full", 3500.0), nearly_full=full)[0] == "false"
+    """From four fifths on the alarm of a nearly full vat is right, and missed where it came to nine tenths without."""
+    filled = {"kind": "vat", "name": "V1", "four_fifths_at": 4000.0, "nine_tenths_at": 5000.0}
+    assert verdict(raised("vat-nearly-full", 4500.0), filled=[filled]) == ("found", "vat filling")
+    assert verdict(raised("vat-nearly-full", 3500.0), filled=[filled])[0] == "false"
+    for nine_tenths_at, found in ((5000.0, False), (None, None)):
+        (wrong,) = judged(heard(filled=[filled | {"nine_tenths_at": nine_tenths_at}])).faults
+        assert wrong.found is found
+
+
+@pytest.mark.parametrize(("at", "found"), [(5000.0, False), (7000.0, None)])
+def test_what_had_no_time_to_show_is_not_missed(at: float, found: bool | None) -> None:
+    """A slow drift of yield is asked about where half an hour of fruit was left for it."""
+    assert judged(heard(faults=[fault("yield-drift", at, 8000.0)])).faults[0].found is found
 
 
 def test_every_fault_of_the_simulated_line_is_judged() -> None:

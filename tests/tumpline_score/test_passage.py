@@ -18,6 +18,7 @@ def test_time_pressed() -> None:
     """An hour of pressing is an hour with fruit milled."""
     assert Passage(truth()).pressed_for(3600.0) == pytest.approx(3900.0, abs=10.0)
     assert Passage(truth()).pressed_for(10_000.0) is None
+    assert Passage(truth()).milling_s(0.0, 900.0) == pytest.approx(600.0)
 
 
 def test_windows_of_a_pump() -> None:

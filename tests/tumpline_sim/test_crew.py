@@ -64,11 +64,13 @@ def test_half_the_fruit_goes_to_another_vat(day: Run) -> None:
 
 
 def test_what_is_nearly_full_is_told() -> None:
-    """The truth has when a trailer came to be four fifths full, before the crew changed it."""
+    """The truth has when a trailer came to be nine tenths full, before the crew changed it."""
     long = run(**{**DAY, "hours": 5.0})
     changed = {entry["trailer"]: long.seconds(entry) for entry in long.entries("trailer") if "net_kg" in entry}
-    full = {told["name"]: told["at"] for told in long.truth["nearly_full"] if told["kind"] == "trailer"}
-    assert full and all(0.0 < changed[name] - at < 3600.0 for name, at in full.items())
+    trailers = [told for told in long.truth["filled"] if told["kind"] == "trailer"]
+    full = {told["name"]: told["nine_tenths_at"] for told in trailers if told["nine_tenths_at"]}
+    assert full and all(0.0 < changed[name] - at < 900.0 for name, at in full.items())
+    assert all(told["four_fifths_at"] < full.get(told["name"], long.truth["end"]) for told in trailers)
 
 
 def test_trailers_leave_weighed(day: Run) -> None:
