@@ -26,6 +26,7 @@ from tumpline.settings.values import (
     Timezone,
     is_loopback,
 )
+from tumpline.settings.vats import Vats
 from tumpline.wire.decode import LineWire
 from tumpline.wire.topics import PUBLISHED
 from tumpline.wire.words import did_you_mean, listed, quoted
@@ -188,6 +189,7 @@ class Line(_Table):
     ahead: MaybeNoDuration = Field(default=60.0, description='a time such as "60 s"')
     stop_after: Duration = Field(default=60.0, description='a time such as "60 s"')
     live_every: Duration = Field(default=1.0, description='a time such as "1 s"')
+    vats: Vats = Field(default=Vats(), description="{ acidity_g_per_l = [4.5, 7.5] }")
     signals: tuple[Signal, ...] = Field(alias="signal", description="[[line.signal]] tables")
 
     def params(self) -> LineParams:
@@ -204,6 +206,7 @@ class Line(_Table):
             stop_after=self.stop_after,
             live_every=self.live_every,
             fruit_dry_matter=self.fruit_dry_matter,
+            vat_bounds=self.vats.bounds(),
         )
 
     def wire(self, root: str) -> LineWire:
