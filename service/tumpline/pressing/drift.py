@@ -31,6 +31,8 @@ _FIRST = 2
 """Windows that say what is usual."""
 _USED = 0.15
 """A vat whose level is off by more than this share has been drawn from or filled by other means."""
+_UNEVEN = 0.007
+"""Share of the fruit a quarter of an hour is off by chance: pomace takes another way than juice (own trials)."""
 _CARRIED = 0.015
 """Water on the fruit, a share of its mass; from load to load it differs by about a third (values from memory)."""
 
@@ -138,7 +140,7 @@ class Drift(Struct):
         shares = (1.0, juice / fruit, pomace / fruit)
         allowed = math.sqrt(sum((_share(m) * s) ** 2 for m, s in zip(meters, shares, strict=True)) + 0.006**2)
         off = (fruit * (1.0 + _CARRIED) - juice - pomace) / fruit
-        self.by_pomace.take(off, allowed=allowed, scatter=0.005)
+        self.by_pomace.take(off, allowed=allowed, scatter=_UNEVEN)
         return True
 
     def verdict(self) -> Verdict:
