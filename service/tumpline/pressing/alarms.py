@@ -120,8 +120,7 @@ class Alarm(Struct):
             case Trigger.RAISED:
                 self._begin(at)
             case Trigger.GREW if self.active:
-                self.acknowledged = self.by = None
-                self._note_time(at)
+                self._ask_again(at)
             case Trigger.CLEARED:
                 self.active, self.cleared = False, at
                 self.quieten()
@@ -145,14 +144,15 @@ class Alarm(Struct):
 
     def _begin(self, at: float) -> None:
         """A new occurrence."""
-        self.active, self.raised, self.times = True, at, 1
-        self.cleared = self.acknowledged = self.because_of = None
-        self.announced = False
-        if self.state is not AlarmState.SHELVED and self.state is not AlarmState.OUT_OF_SERVICE:
-            self.by = None
-        self._note_time(at)
+        self.active, self.raised, self.times, self.announced = True, at, 1, False
+        self.cleared = self.because_of = self.quiet_since = None
+        self._ask_again(at)
 
-    def _note_time(self, at: float) -> None:
+    def _ask_again(self, at: float) -> None:
+        """Whoever acknowledged has not seen this; whoever set it aside has still done so."""
+        self.acknowledged = None
+        if not self.aside:
+            self.by = None
         self.recent = [*self.recent[1 - CHATTERS :], at]
         self.chatters = self.chatters or (len(self.recent) == CHATTERS and at - self.recent[0] < CHATTERS_IN)
 

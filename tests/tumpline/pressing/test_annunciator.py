@@ -141,6 +141,16 @@ def test_a_signal_that_comes_back_leaves_the_alarm_of_the_other_acknowledged() -
     assert (alarm.state, alarm.subject) == (AlarmState.ACKNOWLEDGED, "juice/flow")
 
 
+def test_whoever_shelved_an_alarm_is_named_as_long_as_it_is_shelved() -> None:
+    """Also when it grows or is raised anew on the shelf."""
+    line = Line().find(5, signal_lost=Verdict(True, subjects=("flume/flow",)))
+    line.write(Shelve("signal-lost", minutes=30.0))
+    line.find(5, signal_lost=Verdict(True, subjects=("flume/flow", "juice/flow")))
+    assert (line.now_is("signal-lost").state, line.now_is("signal-lost").by) == (AlarmState.SHELVED, "Isla")
+    line.find(5, signal_lost=False).find(5, signal_lost=True)
+    assert line.now_is("signal-lost").by == "Isla"
+
+
 def test_one_signal_that_chatters_hides_no_other_that_is_lost() -> None:
     """While the flow meter comes and goes, the loss of another is told, and the two are one alarm."""
     flow = Verdict(True, cause="Lost.", subjects=("flume/flow",))
