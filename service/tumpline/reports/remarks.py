@@ -67,7 +67,7 @@ def remarks(summary: Document, clock: Clock) -> Html:
         f"Effectiveness {percent(summary['effectiveness'])}; flume water {with_interval(summary, 'flume_water_l')} L."
     )
     told = [corrected(correction, clock) for correction in summary.get("corrections", ())]
-    told += [f"Vat {vat['vat']}: {words}." for vat in summary["vats"] for words in vat.get("outside", ())]
+    told += [f"Vat {vat['vat']}: {words}" for vat in summary["vats"] for words in vat.get("outside", ())]
     told += [f"Note: {note}" for note in summary["notes"]]
     said += [shortened(sentence, _LINE) for sentence in told[:_NOTES_SHOWN]]
     return el("div", el("h2", "Remarks"), paragraphs(said))

@@ -42,6 +42,7 @@ Trace = Sequence[tuple[float, Mapping[str, float]]]
 _LEFT, _RIGHT = 11.0, 2.0
 _GAP = 16.0  # s without figures, after which a curve is broken: three were missed
 _DRAWN = 700  # points of a curve; more cannot be told apart on paper
+_UNSURE = 3.0  # times the usual interval: too little is known then to give it room
 _OUTSIDE = 0.005  # of the readings at either end may run out of the picture, or one glitch flattens it
 
 
@@ -134,8 +135,12 @@ def _across(summary: Document, box: Box) -> Scale:
 
 
 def _yield_range(summary: Document, runs: Sequence[Sequence[tuple[float, tuple[float, ...]]]]) -> tuple[float, float]:
+    """Room for every load and for the curve, but not for moments in which hardly anything was known."""
     ends = [load["yield_l_per_t"][end] for load in summary["loads"] if load["yield_l_per_t"] for end in ("low", "high")]
-    lows, highs = (sorted(v[column] for run in runs for _, v in run) for column in (1, 2))
+    points = [values for run in runs for _, values in run]
+    usual = sorted(high - low for _, low, high in points)[len(points) // 2] if points else 0.0
+    sure = [(low, high) for _, low, high in points if high - low <= _UNSURE * usual]
+    lows, highs = (sorted(point[end] for point in sure) for end in (0, 1))
     if lows:
         cut = int(_OUTSIDE * len(lows))
         ends += [lows[cut], highs[-1 - cut]]

@@ -37,9 +37,21 @@ def test_every_stream_stands_with_its_best_estimate_and_what_its_meter_says() ->
     assert "pomace 1\u202f114 kg" in said and "meters: 1\u202f200" in said
 
 
+def test_meters_that_contradict_each_other_stand_alone() -> None:
+    """Without a best estimate each stream is drawn by its own meter, and says so."""
+    why = Unknown("the meters disagree and cannot tell which is wrong")
+    unknown = document(fruit_kg=why, water_kg=why, juice_kg=why, pomace_kg=why)
+    said = words(balance_picture(unknown, 186.0).text)
+    assert "fruit 4\u202f200 kg" in said and said.count("by the meter alone") == 3
+    assert f"No best estimate of all meters together: {why.why}." in balance_words(unknown)
+
+
 def test_a_balance_that_is_not_known_says_why() -> None:
     """No streams are drawn from nothing."""
-    said = words(balance_picture(document(pomace_kg=Unknown("no pomace weigher is fitted")), 186.0).text)
+    none = Unknown("no pomace weigher is fitted")
+    balance = msgspec.structs.replace(SUMMARY.balance, reconciled={**RECONCILED, "pomace_kg": none})
+    bare = summary_document(msgspec.structs.replace(SUMMARY, balance=balance, pomace=none))
+    said = words(balance_picture(bare, 186.0).text)
     assert said == ["The balance is not known: no pomace weigher is fitted."]
 
 

@@ -40,7 +40,12 @@ def test_alarms_silence_and_notes_are_told() -> None:
     signal = msgspec.structs.replace(SUMMARY.signals[0], missing=282.0)
     summary = msgspec.structs.replace(SUMMARY, alarms=(ALARM, ALARM), signals=(signal,))
     made = remarks(summary_document(summary), CLOCK).text
-    for expected in ("mill-blocked 2×", "mill/throughput 4 min 42 s", "Vat V1: acidity 4.5 g/L", "Effectiveness 90"):
+    for expected in (
+        "mill-blocked 2×",
+        "mill/throughput 4 min 42 s",
+        "Vat V1: Its acidity of 4.5 g/L lies below",
+        "Effectiveness 90",
+    ):
         assert expected in made
 
 
