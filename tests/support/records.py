@@ -5,6 +5,7 @@ from __future__ import annotations
 from tumpline.pressing.entries import Variety
 from tumpline.pressing.quantities import Estimate, limits, normal
 from tumpline.pressing.records import (
+    AddingRecord,
     AlarmLoad,
     AlarmRecord,
     AlarmState,
@@ -60,7 +61,8 @@ VAT = VatRecord(
     fruit_class="bittersweet",
     held=within(7.25, 0.05),
     holds=(Holding("L-7", "Coppice Farm", within(2.9, 0.02)), Holding("", "", within(4.35, 0.05))),
-    outside=("acidity 4.5 g/L; the site's own bounds are from 5 up to 7.5",),
+    outside=("Its acidity of 4.5 g/L lies below the 5 g/L that the site wants at the least.",),
+    adding=(AddingRecord("L-8", 2.8, True, 12.6, 5.2, 1.6, "sharp"),),
 )
 MOVE = MoveRecord(SEVEN + 7200.0, "V1", "V4", None, within(2.5, 0.025), (Share("L-7", within(1.0, 0.01)),))
 PROOF = ProofRecord("juice/flow", SEVEN, SEVEN + 600.0, within(0.5, 0.001), within(0.51, 0.002), within(0.98, 0.004))

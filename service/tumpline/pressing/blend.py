@@ -50,10 +50,6 @@ class Bounds(Struct, frozen=True):
     low: float | None = None
     high: float | None = None
 
-    def holds(self, value: float) -> bool:
-        """Whether a value lies inside; the bounds themselves do."""
-        return (self.low is None or value >= self.low) and (self.high is None or value <= self.high)
-
 
 def by_volume(parts: Iterable[tuple[float, float]]) -> float:
     """Mean of a figure, each value counting by its volume, from (m³, value); the volumes must not sum to zero."""

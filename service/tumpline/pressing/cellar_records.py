@@ -6,8 +6,12 @@ import math
 from collections.abc import Callable, Iterable
 from typing import NamedTuple
 
+from msgspec import structs
+
+from tumpline.pressing.adding import OF_LOADS, adding_records, outside
 from tumpline.pressing.blend import Bounds, fruit_class
 from tumpline.pressing.book import UNNAMED, Book
+from tumpline.pressing.params import LineParams
 from tumpline.pressing.quantities import Estimate, total
 from tumpline.pressing.records import Holding, Known, MoveRecord, Share, Unknown, VatRecord
 from tumpline.pressing.stock import Part, Stock, residence
@@ -16,8 +20,6 @@ from tumpline.pressing.vats import Pours
 
 _FLUME_U = FLUME_TIME / math.sqrt(12.0)
 """Standard uncertainty of when a load's first fruit is at the mill, s: half the flume's time either way."""
-_UNITS = {"acidity": "g/L", "tannin": "g/L", "brix": "°Bx", "ph": "pH"}
-_OF_LOADS = {"acidity": "acidity_g_per_l", "tannin": "tannin_g_per_l", "brix": "brix"}
 
 
 class Vats(NamedTuple):
@@ -28,19 +30,19 @@ class Vats(NamedTuple):
     stocks: dict[str, Stock]
     juice: Callable[[float], Known]
     """What so many m³ of this shift's juice are known to be."""
-    bounds: tuple[Bounds, ...] = ()
+    expected_yield: float
+    """m³/kg that a load not yet pressed should give."""
+    bounds: tuple[Bounds, ...]
     """The site's own."""
 
 
-def vats_of(
-    book: Book, pours: Pours, juice: Callable[[float], Known], *, delay_u: float, bounds: Iterable[Bounds] = ()
-) -> Vats:
+def vats_of(book: Book, pours: Pours, juice: Callable[[float], Known], *, delay_u: float, params: LineParams) -> Vats:
     """The vats now; `delay_u` is the standard uncertainty of the time from mill to juice, s."""
     whole = sum(sum(stretch.parts.values()) for stretch in pours.stretches)
     metered = juice(whole)
     worth = metered.scaled(1.0 / whole) if isinstance(metered, Estimate) and whole > 0.0 else Estimate(1.0)
     pours = pours.worth(worth, math.hypot(delay_u, _FLUME_U))
-    return Vats(book, pours, book.cellar.stocks(pours), juice, tuple(bounds))
+    return Vats(book, pours, book.cellar.stocks(pours), juice, params.expected_yield, params.vat_bounds)
 
 
 def vat_records(vats: Vats) -> tuple[VatRecord, ...]:
@@ -55,11 +57,11 @@ def vat_record(vats: Vats, name: str) -> VatRecord:
     stock = vats.stocks.get(name, Stock())
     into = vats.pours.into(name)
     figures = {
-        figure: stock.figure(figure, vats.book.of_juice(_OF_LOADS[figure]) if figure in _OF_LOADS else {})
-        for figure in _UNITS
+        figure: stock.figure(figure, vats.book.of_juice(OF_LOADS[figure]) if figure in OF_LOADS else {})
+        for figure in (*OF_LOADS, "ph")
     }
     held = stock.volume if stock.whole else None
-    return VatRecord(
+    record = VatRecord(
         vat=name,
         juice=vats.juice(sum(part.amount for part in into.values())),
         shares=tuple(Share(load, _part(vats, part)) for load, part in into.items()),
@@ -72,8 +74,10 @@ def vat_record(vats: Vats, name: str) -> VatRecord:
         fruit_class=fruit_class(figures["acidity"], figures["tannin"]),
         held=held or Unknown("nobody has said what was in it before"),
         holds=tuple(_holding(vats.book, stock, load) for load in stock.parts),
-        outside=tuple(_outside(vats.bounds, figures)),
+        outside=tuple(outside(vats.bounds, figures)),
     )
+    added = adding_records(vats.book, record, expected_yield=vats.expected_yield, bounds=vats.bounds)
+    return structs.replace(record, adding=added)
 
 
 def _part(vats: Vats, part: Part) -> Known:
@@ -97,15 +101,6 @@ def _sum(amounts: list[Known]) -> Known:
 def _holding(book: Book, stock: Stock, load: str) -> Holding:
     page = book.loads.get(load)
     return Holding(load, page.entry.grower if page else "", stock.part(load))
-
-
-def _outside(bounds: Iterable[Bounds], figures: dict[str, float | None]) -> Iterable[str]:
-    for bound in bounds:
-        value = figures.get(bound.figure)
-        if value is not None and not bound.holds(value):
-            low = "" if bound.low is None else f"from {bound.low:g} "
-            high = "" if bound.high is None else f"up to {bound.high:g} "
-            yield f"{bound.figure} {value:.3g} {_UNITS[bound.figure]}; the site's own bounds are {low}{high}".rstrip()
 
 
 def moves(vats: Vats) -> tuple[MoveRecord, ...]:

@@ -147,6 +147,22 @@ class Holding(Struct, frozen=True):
     """m³."""
 
 
+class AddingRecord(Struct, frozen=True):
+    """What a vat would be with a load that waits in it."""
+
+    load: str
+    juice: float
+    """m³ that the load should give."""
+    fits: bool | None
+    """Whether the vat has room for it; None where its capacity is not known."""
+    brix: float | None
+    acidity: float | None
+    tannin: float | None
+    """kg/m³ of the whole vat then, as of `VatRecord`."""
+    fruit_class: str | None
+    outside: tuple[str, ...] = ()
+
+
 class VatRecord(Struct, frozen=True):
     """A vat and the juice that went into it during the shift."""
 
@@ -170,6 +186,8 @@ class VatRecord(Struct, frozen=True):
     """Whose that is, of this shift or not."""
     outside: tuple[str, ...] = ()
     """Sentences about figures that lie outside the site's own bounds."""
+    adding: tuple[AddingRecord, ...] = ()
+    """What each load that waits would make of it."""
 
 
 class TrailerRecord(Struct, frozen=True):

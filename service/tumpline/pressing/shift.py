@@ -149,9 +149,7 @@ def vats_of(shift: Shift) -> Vats:
     """The vats now, with what went into them in this shift."""
     juice = partial(extraction.part_of, shift.ledger.juice, "juice/flow")
     pours = shift.attribution.pours
-    return cellar_records.vats_of(
-        shift.book, pours, juice, delay_u=shift.learned.u_mean, bounds=shift.params.vat_bounds
-    )
+    return cellar_records.vats_of(shift.book, pours, juice, delay_u=shift.learned.u_mean, params=shift.params)
 
 
 def trailer_record(shift: Shift, name: str, made: Making) -> TrailerRecord:

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 
 from tumpline.pressing.cellar_records import by_grower
 from tumpline.pressing.records import (
+    AddingRecord,
     CorrectionRecord,
     LoadRecord,
     MoveRecord,
@@ -65,6 +66,21 @@ def vat_document(vat: VatRecord) -> Document:
         "ph": rounded_or_none(vat.ph),
         **figure("held_l", vat.held, LITRES),
         "outside": list(vat.outside),
+        "adding": [_adding_document(load) for load in vat.adding],
+    }
+
+
+def _adding_document(load: AddingRecord) -> Document:
+    """What the vat would be with a load that waits."""
+    return {
+        "load": load.load,
+        "juice_l": rounded(load.juice * LITRES),
+        "fits": load.fits,
+        "brix": rounded_or_none(load.brix),
+        "acidity_g_per_l": rounded_or_none(load.acidity),
+        "tannin_g_per_l": rounded_or_none(load.tannin),
+        "class": load.fruit_class,
+        "outside": list(load.outside),
     }
 
 

@@ -7,7 +7,6 @@ from hypothesis import strategies as st
 from tumpline.pressing.blend import (
     MALIC_PER_SULFURIC,
     MALIC_PER_TARTARIC,
-    Bounds,
     Juice,
     blend,
     brix_by_mass,
@@ -107,10 +106,3 @@ def test_what_adding_a_load_would_do_is_a_blend() -> None:
     assert (after.volume, after.brix) == (8.0, None)
     assert (after.acidity, after.tannin) == (pytest.approx(4.3), pytest.approx(1.95))
     assert (vat.fruit_class, after.fruit_class) == ("bittersweet", "sweet")
-
-
-def test_the_site_s_bounds_hold_at_their_ends() -> None:
-    """A vat at the bound is inside; one without a bound on a side is free there."""
-    bounds = Bounds("acidity", 4.5, 7.5)
-    assert [bounds.holds(v) for v in (4.49, 4.5, 7.5, 7.51)] == [False, True, True, False]
-    assert Bounds("ph", high=3.8).holds(2.9)

@@ -3,7 +3,9 @@
 import math
 
 import pytest
+from msgspec.structs import replace
 
+from press_stories import params
 from tumpline.pressing.blend import Bounds
 from tumpline.pressing.book import Book
 from tumpline.pressing.cellar_records import moves, vat_record, vat_records, vats_of
@@ -27,7 +29,7 @@ def metered(volume: float) -> Known:
 def record(*said: tuple[float, Entry], vat: str = "V1", bounds: tuple[Bounds, ...] = ()) -> VatRecord:
     """A vat after 100 L each of loads A and B went into V1, 10 L in 5 s."""
     book, pours = book_of(*said)
-    return vat_record(vats_of(book, pours, metered, delay_u=0.0, bounds=bounds), vat)
+    return vat_record(vats_of(book, pours, metered, delay_u=0.0, params=replace(params(), vat_bounds=bounds)), vat)
 
 
 def book_of(*said: tuple[float, Entry]) -> tuple[Book, Pours]:
@@ -91,7 +93,9 @@ def test_a_vat_s_own_sample_counts_before_its_loads() -> None:
 def test_a_figure_outside_the_site_s_bounds_is_said_and_nothing_is_advised() -> None:
     """What it is, and what the site wants."""
     bounds = (Bounds("acidity", 5.5, 7.5), Bounds("tannin", low=1.0), Bounds("ph", high=3.8))
-    assert record(bounds=bounds).outside == ("acidity 5 g/L; the site's own bounds are from 5.5 up to 7.5",)
+    assert record(bounds=bounds).outside == (
+        "Its acidity of 5 g/L lies below the 5.5 g/L that the site wants at the least.",
+    )
 
 
 def test_a_vat_that_only_got_juice_from_another_is_there_too() -> None:
@@ -101,7 +105,7 @@ def test_a_vat_that_only_got_juice_from_another_is_there_too() -> None:
         (20 * BIN, Transfer("V1", "V2", 100.0)),
         (21 * BIN, Draw("V1", 50.0, to="The Plough")),
     )
-    vats = vats_of(book, pours, metered, delay_u=0.0)
+    vats = vats_of(book, pours, metered, delay_u=0.0, params=params())
     first, second = vat_records(vats)
     assert (first.vat, second.vat, second.juice) == ("V1", "V2", metered(0.0))
     assert {share.load: share.amount.value for share in second.holds if isinstance(share.amount, Estimate)} == (
