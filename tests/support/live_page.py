@@ -30,7 +30,9 @@ NOWHERE = Path("no-such-file.sessions")
 class FakeDesk(Desk):
     """Takes entries and remembers them; refuses with `refusal` where there is one."""
 
-    def __init__(self) -> None:
+    def __init__(self, board: Board | None = None) -> None:
+        """With a board, what is taken stands in its book at once, as behind a real line."""
+        self._board = board
         self.taken: list[tuple[str, str, dict[str, object]]] = []
         self.refusal: str | None = None
         self.entered = asyncio.Event()
@@ -45,7 +47,9 @@ class FakeDesk(Desk):
             return Refused(made.reason)
         self.taken.append((line, kind, body))
         self.entered.set()
-        return Accepted(f"{kind}-1")
+        if self._board is not None:
+            self._board.enter(line, made)
+        return Accepted(made.id)
 
 
 @asynccontextmanager
@@ -85,7 +89,7 @@ class LivePage:
     def __init__(self, *lines: str, place: Place = LOOPBACK, sessions: Path = NOWHERE) -> None:
         self.place, self.sessions = place, sessions
         self.board = Board(lines or ("line-1",))
-        self.desk = FakeDesk()
+        self.desk = FakeDesk(self.board)
         self.now = NOW
         self.url = ""
         self._port = 0

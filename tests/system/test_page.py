@@ -1,38 +1,26 @@
 """The page in a real browser."""
 
-import os
 import re
 from collections.abc import Callable, Iterator
-from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 from fake_line import NOW, alarm, blocked, half_hour, live, signals, stopped, unknown
 from live_page import LivePage
+from page_in_browser import SECONDS, chromium
 from tumpline.pressing.effects import TellAlarm
 from tumpline.pressing.records import AlarmState
 
 pytestmark = pytest.mark.system
 
-CHROMIUM = Path("/usr/bin/chromium")
-ARGUMENTS = ["--no-sandbox", "--disable-dev-shm-usage", "--disable-gpu"]
-SECONDS = 15_000
-"""Longest wait for something to show, ms: longer than any pause of the page itself."""
 WIDE, PHONE, NARROW = ({"width": w, "height": h} for w, h in ((1920, 1080), (360, 800), (320, 640)))
 
 
 @pytest.fixture(scope="module", name="browser")
 def _browser() -> Iterator[Browser]:
-    if not CHROMIUM.exists():
-        reason = f"{CHROMIUM} is not installed"
-        if os.environ.get("CI") == "true":
-            pytest.fail(reason)
-        pytest.skip(reason)
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=str(CHROMIUM), args=ARGUMENTS)
+    with chromium() as browser:
         yield browser
-        browser.close()
 
 
 @pytest.fixture(name="service")
@@ -270,13 +258,19 @@ def test_keyboard_alone_reaches_every_button(screen: Page, service: LivePage) ->
     service.act(lambda board: board.show("line-1", blocked()))
     see(screen, "#needs", "Mill blocked")
     walked = []
-    for _ in range(5):
+    for _ in range(11):
         screen.keyboard.press("Tab")
         walked.append(screen.evaluate("document.activeElement.innerText.trim()"))
         assert screen.evaluate("parseFloat(getComputedStyle(document.activeElement).outlineWidth)") >= 2
     assert [words.split("\n")[0].split(":")[0] for words in walked] == [
         "I have seen it",
         "I have seen it",
+        "last 30 minutes",
+        "last 2 hours",
+        "this shift",
+        "Alarms",
+        "Shift book",
+        "Signals",
         "Read out",
         "Hold",
         "Your name",

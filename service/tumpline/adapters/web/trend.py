@@ -12,13 +12,14 @@ import msgspec
 from msgspec import Struct
 
 from tumpline.adapters.web.words import Style, Words, duration
-from tumpline.pressing.logbook import Lot
 from tumpline.pressing.records import StopRecord
 from tumpline.runtime.board import LineBoard
 from tumpline.runtime.trend import FINE_SECONDS, LONGEST_SECONDS, TrendPoint
 from tumpline.wire.markup import Html, el, join
 
 SIZE = 1000
+APART = 170
+"""Thousandths of the width that a name above a drawing needs."""
 FINE_GAP, COARSE_GAP = 16.0, 200.0
 """Seconds between two points, above which the line is broken: three missed figures."""
 
@@ -162,20 +163,26 @@ def _panel(panel: Panel, board: LineBoard, window: Window, style: Style, key: st
         aria_hidden="true",
     )
     title = words("trend.drawing", name=panel.name[:1].upper() + panel.name[1:], unit=panel.unit, span=window.words)
-    above = panel.key == "fruit"
+    if panel.key == "fruit":
+        names = [(window.x(stop.start), _stood(stop, window, words)) for stop in stops]
+    else:
+        names = [(window.x(lot.on or 0.0), f"{lot.entry.load}, {lot.entry.grower}") for lot in lots]
     drawing = el(
         "svg",
         el("title", title, id=f"{id_}-title"),
         el("desc", _described(panel, stops, style), id=f"{id_}-desc"),
         lines,
-        *(_stood_name(stop, window, words) for stop in stops if above),
-        *(_lot_name(lot, window) for lot in lots if not above),
         class_="plot",
         role="img",
         aria_labelledby=f"{id_}-title",
         aria_describedby=f"{id_}-desc",
     )
-    return el("div", _scale(panel, words), drawing, _end(panel, window, place, words), class_=f"panel {panel.key}")
+    drawn = el("div", _scale(panel, words), drawing, _end(panel, window, place, words), class_=f"panel {panel.key}")
+    return join(_names(names), drawn)
+
+
+def _stood(stop: StopRecord, window: Window, words: Words) -> str:
+    return words("trend.stood", duration=duration((window.end if stop.end is None else stop.end) - stop.start))
 
 
 def _scale(panel: Panel, words: Words) -> Html:
@@ -188,13 +195,13 @@ def _end(panel: Panel, window: Window, place: Place, words: Words) -> Html:
     """The line's name and newest value, level with where the line ends; above the drawing where there is no room."""
     last = panel.runs[-1][-1] if panel.runs else None
     if last is None or window.end - last[0] > window.gap:
-        value, level = words("trend.not-known-now"), 40.0
+        value, level = words("trend.not-known-now"), 30.0
     else:
         value = f"{words.number(last[1], panel.decimals)} {panel.unit}"
-        level = min(72.0, max(18.0, place(*last)[1] / SIZE * 100.0))
-    name = el("tspan", panel.name, x="0.4em"), el("tspan", value, x="0.4em", dy="1.2em")
+        level = min(55.0, max(0.0, place(*last)[1] / SIZE * 100.0 - 18.0))
+    push = el("svg", width=1, height=f"{level:.0f}%")
     return join(
-        el("svg", el("text", *name, y=f"{level:.0f}%"), class_="end", aria_hidden="true"),
+        el("div", push, el("p", panel.name), el("p", value), class_="end", aria_hidden="true"),
         el("p", f"{panel.name}: {value}", class_="above", aria_hidden="true"),
     )
 
@@ -204,29 +211,18 @@ def _stood_box(stop: StopRecord, window: Window) -> Html:
     return el("rect", x=left, y=0, width=max(0, right - left), height=SIZE, class_="stood")
 
 
-def _stood_name(stop: StopRecord, window: Window, words: Words) -> Html | None:
-    end = window.end if stop.end is None else stop.end
-    left, right = window.x(stop.start), window.x(end)
-    if right - left < 0.16 * SIZE:
-        return None
-    text = words("trend.stood", duration=duration(end - stop.start))
-    return el("text", text, x=f"{0.05 * (left + right):.1f}%", y="1.2em", class_="stood-name", aria_hidden="true")
-
-
-def _lot_name(lot: Lot, window: Window) -> Html:
-    """The load that went in at a mark, beside it."""
-    x = window.x(lot.on or 0.0)
-    name = f"{lot.entry.load}, {lot.entry.grower}"
-    right = x > 0.75 * SIZE
-    return el(
-        "text",
-        name,
-        x=f"{x / 10:.1f}%",
-        dx="-0.4em" if right else "0.4em",
-        y="97%",
-        class_="lot-name before" if right else "lot-name",
-        aria_hidden="true",
-    )
+def _names(names: Sequence[tuple[int, str]]) -> Html | None:
+    """Words above a drawing, each beginning at its place in thousandths of the width; of those too close, the first."""
+    shown: list[Html] = []
+    taken = -APART
+    for x, text in sorted(names):
+        if x - taken < APART:
+            continue
+        taken = x
+        before = x > SIZE - APART
+        push = el("svg", height=1, width=f"{(SIZE - x if before else x) / 10:.1f}%")
+        shown.append(el("p", push, el("span", text), class_="before" if before else None))
+    return el("div", *shown, class_="names", aria_hidden="true") if shown else None
 
 
 def _path(run: Run, place: Place) -> str:

@@ -1,0 +1,46 @@
+"""A real browser for the page's tests."""
+
+import os
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, sync_playwright
+
+CHROMIUM = Path("/usr/bin/chromium")
+ARGUMENTS = ["--no-sandbox", "--disable-dev-shm-usage", "--disable-gpu"]
+SECONDS = 15_000
+"""Longest wait for something to show, ms: longer than any pause of the page itself."""
+
+PAGES = {
+    "line": "/",
+    "shift": "/line/line-1?span=shift",
+    "alarms": "/line/line-1/alarms",
+    "book": "/line/line-1/book?taken=load",
+    "signals": "/line/line-1/signals",
+    "load": "/line/line-1/book/load",
+    "load-on": "/line/line-1/book/load-on",
+    "vat": "/line/line-1/book/vat",
+    "sample": "/line/line-1/book/sample",
+    "shelve": "/line/line-1/book/shelve?alarm=mill-blocked",
+    "correct": "/line/line-1/book/correct/load-000000000006",
+    "twice": "/line/line-1/book/note?at=2026-10-25T01:30",
+    "who": "/line/line-1/who",
+    "reason": "/line/line-1/reason?stop=stop-7",
+}
+"""Every kind of page, by a short name."""
+
+
+@contextmanager
+def chromium() -> Iterator[Browser]:
+    """Debian's Chromium, within the block; skipped where it is not installed, but not where every change is checked."""
+    if not CHROMIUM.exists():
+        reason = f"{CHROMIUM} is not installed"
+        if os.environ.get("CI") == "true":
+            pytest.fail(reason)
+        pytest.skip(reason)
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=str(CHROMIUM), args=ARGUMENTS)
+        yield browser
+        browser.close()
