@@ -47,6 +47,8 @@ class Trouble(Enum):
     REFUSED = "refused"
     AT_LIMIT = "at limit"
     FROZEN = "frozen"
+    ALL_FROZEN = "all frozen"
+    """This one, and no other moves either: what passes them on repeats itself."""
     NOISY = "noisy"
     AIR = "air"
     """Noisy, and reads high: a flow meter with air in it."""
@@ -75,6 +77,11 @@ class Finding(NamedTuple):
                 return f"{name} has stood at the end of its range for {lasts:.0f} s: the true value is not known."
             case Trouble.FROZEN:
                 return f"{name} has not changed for {lasts:.0f} s while other signals move: it is probably frozen."
+            case Trouble.ALL_FROZEN:
+                return (
+                    f"{name} has not changed for {lasts:.0f} s, and no other signal has: "
+                    "what passes them on has probably stopped and repeats itself."
+                )
             case Trouble.NOISY:
                 return f"{name} scatters {_times(self.noise)} as much as usual."
             case Trouble.AIR:
@@ -155,10 +162,10 @@ class SensorCheck(Struct):
         elif self.normal and value > nothing:
             scatter.fade()
 
-    def look(self, now: float, meter: SignalParams, *, running: bool, normal: bool, peers: int) -> Finding:
+    def look(self, now: float, meter: SignalParams, *, running: bool, normal: bool, peers: int | None) -> Finding:
         """
         What there is to say at `now`. `running`: fruit is being pressed; `normal`: and no alarm stands; `peers`: other
-        signals that have moved lately.
+        signals that have moved lately, None where no signal at all has.
         """
         if running and self.running_since == math.inf:
             self.scatter.begin_anew()
@@ -177,7 +184,7 @@ class SensorCheck(Struct):
             self.noisy_since = min(self.noisy_since, now)
             self.noisy_high = self.noisy_high or (level or 0.0) > READS_HIGH
 
-    def _trouble(self, now: float, meter: SignalParams, peers: int) -> tuple[Trouble | None, float | None]:
+    def _trouble(self, now: float, meter: SignalParams, peers: int | None) -> tuple[Trouble | None, float | None]:
         if self.refusals >= _REFUSALS and now - self.refused <= meter.stale_after:
             return Trouble.REFUSED, self.refused_since
         if gap(now, self.at, meter.stale_after) is Flag.MISSING:
@@ -185,8 +192,11 @@ class SensorCheck(Struct):
         if self.at - self.limit_since >= _LIMIT_DELAY:
             return Trouble.AT_LIMIT, self.limit_since
         since = max(self.flat.since, self.running_since)
-        if peers >= _PEERS and self.flat.count >= _ALIKE and self.at - since > self._patience(meter):
-            return Trouble.FROZEN, since
+        if self.flat.count >= _ALIKE and self.at - since > self._patience(meter):
+            if peers is None and self.changes >= _CHANGES:
+                return Trouble.ALL_FROZEN, since
+            if peers is not None and peers >= _PEERS:
+                return Trouble.FROZEN, since
         if now - self.noisy_since >= _NOISE_DELAY:
             air = self.noisy_high and meter.quantity is Quantity.VOLUME_FLOW
             return Trouble.AIR if air else Trouble.NOISY, self.noisy_since
@@ -222,7 +232,8 @@ def examine(
         meter = meters.get(name)
         if meter is not None:  # it may have left the settings
             goes = running and (not _counts(meter) or _flows(name, checks, meters, now))
-            found[name] = check.look(now, meter, running=goes, normal=normal and goes, peers=movers - moved[name])
+            peers = movers - moved[name] if movers else None
+            found[name] = check.look(now, meter, running=goes, normal=normal and goes, peers=peers)
     return found
 
 

@@ -114,11 +114,23 @@ def test_a_line_that_stands_freezes_nothing() -> None:
     assert line.run(600, juice_flow=held(0.0008)).found == []
 
 
-def test_a_gateway_that_repeats_everything_freezes_no_single_signal() -> None:
-    """Where nothing moves at all, no signal can be told from the others."""
+def test_a_gateway_that_repeats_everything_is_found_out() -> None:
+    """While the line runs, something always trembles; where nothing does, no signal tells anything."""
     line = Line().run(300)
     usual = {name.replace("/", "_"): held(value) for name, value in _USUAL.items()}
-    assert line.run(120, **usual).found == []
+    line.run(45, **usual)
+    assert line.findings["juice/flow"].trouble is Trouble.ALL_FROZEN
+    assert line.said("juice/flow") == (
+        "juice/flow has not changed for 44 s, and no other signal has: what passes them on has probably stopped and "
+        "repeats itself."
+    )
+    assert ("juice/flow", Trouble.FROZEN) not in line.found
+
+
+def test_coarse_signals_that_never_moved_are_not_all_frozen() -> None:
+    """Where nothing is known of any signal's pace, steady readings of all of them are only steady."""
+    usual = {name.replace("/", "_"): held(value) for name, value in _USUAL.items()}
+    assert Line().run(3600, **usual).found == []
 
 
 def test_no_flow_is_not_frozen() -> None:
