@@ -99,3 +99,20 @@ def test_a_reason_given_to_a_stop_can_be_put_right_later(corrected: bool) -> Non
     expected = ("blocked mill", "a stone", "Isla") if corrected else ("no fruit", None, "Ned")
     assert (told.reason, told.note, told.by) == expected
     assert told.fruit_not_pressed == pytest.approx(RATED * 208.0, rel=0.02)
+
+
+def test_a_stop_of_the_shift_before_gets_its_reason_late() -> None:
+    """The summary of that shift is told anew, and the open shift is not touched."""
+    story = block(pressing(minutes=16.0)).run(100).start("late").run(120)
+    stop = next(e.data["stop"] for e in play(story.events, finish=False).events("stop.ended"))
+    told = play(story.write(Reason(str(stop), "blocked mill"), by="Isla").events)
+    first, anew, second = told.summaries
+    assert (first.shift, anew.shift, second.shift) == ("early", "early", "late")
+    assert (first.stops[0].reason, anew.stops[0].reason, anew.stops[0].by) == (None, "blocked mill", "Isla")
+    assert second.stops == ()
+
+
+def test_a_reason_for_a_stop_that_never_was_is_refused() -> None:
+    """The sentence says where stops were looked for."""
+    (refused,) = play(pressing().write(Reason("stop-1", "break")).events).events("entry.refused")
+    assert "There is no stop stop-1 in this shift" in str(refused.data["reason"])

@@ -81,6 +81,7 @@ class PressLine:
             if signal is not None:
                 signal.counts.received += 1
                 signal.counts.refused += 1
+                self._watchman.refused(self._s, event)
         elif type(event) is EntryRefused:
             self._refuse(event.kind, event.arrived, event.reason)
         return effects
@@ -117,6 +118,7 @@ class PressLine:
         quality = signal.take(event.at, event.value, self.params.lateness)
         if quality is None:
             return
+        self._watchman.heard(s, event)
         self._effects.append(KeepReading(event.signal, event.at, event.value, quality))
         if event.at > s.clock:
             self._move_clock(event)
@@ -147,11 +149,7 @@ class PressLine:
             case ShiftEnd():
                 s.ending = at if s.ledger is not None else None
             case Reason():
-                stop = s.stops.give_reason(entry.stop, entry.reason, entry.note, event.by)
-                if stop is None:
-                    self._refuse("reason", at, f"There is no stop {entry.stop} in this shift.")
-                else:
-                    self._effects.append(stop_told("stop.reasoned", at, stop))
+                self._reason(event, entry)
             case Acknowledge() | Reset() | Shelve() | Unshelve() | OutOfService() | InService():
                 refused = self._watchman.entry(s, at, event.by, entry, self._effects)
                 if refused is not None:
@@ -174,6 +172,18 @@ class PressLine:
                 pass
         if s.book.write(at, entry) and s.ledger is not None and at < s.ledger.end:
             self._attribute_anew()
+
+    def _reason(self, event: EntryMade, given: Reason) -> None:
+        s = self._s
+        stop = s.stops.give_reason(given.stop, given.reason, given.note, event.by)
+        summary = s.told.give_reason(given, event.by) if stop is None else None
+        if summary is not None:
+            self._effects.append(TellSummary(summary))
+            stop = next(stop for stop in summary.stops if stop.id == given.stop)
+        if stop is None:
+            self._refuse("reason", event.at, f"There is no stop {given.stop} in this shift or in the last fortnight.")
+        else:
+            self._effects.append(stop_told("stop.reasoned", event.at, stop))
 
     def _correct(self, event: EntryMade, correction: Correct) -> None:
         s = self._s

@@ -46,6 +46,15 @@ class Told(Struct):
                 anew.append(self.summaries[place])
         return anew
 
+    def give_reason(self, given: Reason, by: str) -> Summary | None:
+        """Why a stop of a shift that is over happened; its summary, to be told anew, None where none has the stop."""
+        for place, summary in enumerate(self.summaries):
+            if any(stop.id == given.stop for stop in summary.stops):
+                stops = tuple(_of_stop(stop, given, given, by) for stop in summary.stops)
+                self.summaries[place] = structs.replace(summary, stops=stops)
+                return self.summaries[place]
+        return None
+
 
 def _put_right(summary: Summary, correction: CorrectionRecord, at: float, old: Entry, new: Entry) -> Summary | None:
     """The summary with the new entry in the old one's place; None where it does not rest on it."""

@@ -69,3 +69,14 @@ def test_what_no_summary_rests_on_tells_nothing_anew() -> None:
     told.keep(SUMMARY)
     told.keep(msgspec.structs.replace(SUMMARY, shift="late", end=SUMMARY.end + KEPT + 1.0))
     assert [summary.shift for summary in told.summaries] == ["late"]
+
+
+def test_a_stop_gets_its_reason_after_its_shift_was_summed_up() -> None:
+    """Its summary has it, as said by whoever said it; a stop that no summary has gets none."""
+    told = Told()
+    told.keep(SUMMARY)
+    anew = told.give_reason(Reason("stop-1", "break", "tea"), "Isla")
+    assert anew is not None
+    assert [(stop.reason, stop.note, stop.by) for stop in anew.stops] == [("break", "tea", "Isla")]
+    assert told.summaries == [anew]
+    assert told.give_reason(Reason("stop-2", "break"), "Isla") is None
