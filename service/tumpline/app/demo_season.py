@@ -7,7 +7,7 @@ import subprocess
 import sys
 from collections.abc import Callable, Iterator
 from concurrent.futures import Future, ProcessPoolExecutor, as_completed
-from contextlib import closing
+from contextlib import closing, suppress
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -87,7 +87,8 @@ def demo_season(wish: SeasonWish, *, say: Callable[[str], None]) -> None:
                 say(f"{done} of {wish.shifts} shifts")
     except BaseException as error:  # half a season would pass for a whole one
         for path in (wish.store, config, *wish.store.parent.glob(f"{wish.store.name}-*")):
-            path.unlink(missing_ok=True)
+            with suppress(OSError):  # there may be no such folder
+                path.unlink(missing_ok=True)
         if isinstance(error, StoreError | _ShiftError):
             status = Status.UNREACHABLE if isinstance(error, StoreError) else Status.OWN_FAULT
             raise CommandError(status, str(error)) from error
