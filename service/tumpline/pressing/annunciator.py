@@ -22,11 +22,15 @@ _TRIGGERS: dict[type[AlarmEntry], Trigger] = {
     OutOfService: Trigger.TAKEN_OUT,
     InService: Trigger.PUT_BACK,
 }
+_FIRST = {Reset: "an alarm that is latched can", Shelve: "one that is in service can"}
+"""What can be reset and shelved, for sentences."""
 
 
 def apply(s: State, name: str, verdict: Verdict, now: float, effects: list[Effect]) -> None:
     """Move an alarm as its watch finds at event time `now`."""
     alarm = s.alarms[name]
+    if not (verdict.active or alarm.active):
+        return
     grew = verdict.active and not set(verdict.subjects) <= set(alarm.subjects)
     if verdict.active and not alarm.active:
         _raise(s, alarm, verdict, now, effects)
@@ -47,6 +51,9 @@ def entry(s: State, at: float, by: str, written: AlarmEntry, effects: list[Effec
     if isinstance(written, Acknowledge | Reset) and alarm.raised is not None and at < alarm.raised:
         return None  # what was written down before the alarm was raised was about the one before it
     changed = alarm.move(_TRIGGERS[type(written)], at, by)
+    if not changed and isinstance(written, Reset | Shelve):
+        done = "reset" if isinstance(written, Reset) else "shelved"
+        return f"The alarm {alarm.name} is {alarm.state.value} and cannot be {done}; {_FIRST[type(written)]}."
     if isinstance(written, Shelve) and alarm.state is AlarmState.SHELVED:
         alarm.shelved_until = at + 60.0 * written.minutes
     if changed:

@@ -213,6 +213,28 @@ def test_an_alarm_nobody_knows_is_refused() -> None:
     assert "mill-blocked" in refused
 
 
+def test_what_cannot_be_reset_or_shelved_is_refused_with_the_reason() -> None:
+    """A person who asks for it learns how the alarm stands; acknowledging twice is no mistake."""
+    line = Line().find(5, mill_blocked=True)
+    refused = line.write(Reset("mill-blocked"))
+    assert refused == ("The alarm mill-blocked is unacknowledged and cannot be reset; an alarm that is latched can.")
+    line.write(OutOfService("mill-blocked", note="calibration"))
+    refused = line.write(Shelve("mill-blocked", minutes=5.0))
+    assert refused == ("The alarm mill-blocked is out-of-service and cannot be shelved; one that is in service can.")
+    assert line.write(Acknowledge("mill-blocked")) is None
+
+
+def test_a_hard_object_stays_until_it_is_acknowledged_and_reset() -> None:
+    """It was there for a second: both are needed, in any order."""
+    for order in ((Acknowledge, Reset), (Reset, Acknowledge)):
+        line = Line().find(1, hard_object=True).find(60, hard_object=False)
+        assert line.now_is("hard-object").state is AlarmState.LATCHED_UNACKNOWLEDGED
+        for written in order:
+            assert line.now_is("hard-object").state is not AlarmState.NORMAL
+            line.write(written("hard-object"))
+        assert line.now_is("hard-object").state is AlarmState.NORMAL
+
+
 @pytest.mark.parametrize("hours", [1, 3])
 def test_an_input_that_chatters_for_hours_is_one_alarm_that_says_so(hours: int) -> None:
     """Thousands of times raised, it is told a handful of times, and the memory of it does not grow."""
