@@ -13,7 +13,7 @@ from msgspec import Struct, field
 
 from tumpline.pressing.alarms import CHATTERS, CHATTERS_IN
 from tumpline.pressing.effects import TellEvent
-from tumpline.pressing.records import AlarmLoad, AlarmPerformance, AlarmRecord
+from tumpline.pressing.records import AlarmLoad, AlarmRecord, Priority
 
 FLOOD_ABOVE, FLOOD_BELOW = 10, 5
 """Alarms in ten minutes: a flood starts above the one and ends below the other."""
@@ -82,6 +82,26 @@ class ShiftAlarms(NamedTuple):
     start: float
     end: float
     alarms: Sequence[AlarmRecord]
+
+
+class AlarmPerformance(Struct, frozen=True):
+    """What the alarms of many shifts come to; shares are of one, None where there is nothing to share out."""
+
+    shifts: int
+    days: float
+    """From the first shift's start to the last one's end."""
+    count: int
+    per_hour: float | None
+    worst_ten_minutes: int
+    crowded_share: float | None
+    """Of the periods of ten minutes: with more alarms than people can follow."""
+    flood_share: float | None
+    """Of the time."""
+    top_ten_share: float | None
+    """Of the alarms: that have the ten most frequent names."""
+    chattering: tuple[str, ...]
+    stale: tuple[str, ...]
+    priorities: dict[Priority, float]
 
 
 def alarm_performance(shifts: Sequence[ShiftAlarms]) -> AlarmPerformance:

@@ -247,26 +247,6 @@ class AlarmLoad(Struct, frozen=True):
     """Names of alarms that have stood for more than a day."""
 
 
-class AlarmPerformance(Struct, frozen=True):
-    """What the alarms of many shifts come to; shares are of one, None where there is nothing to share out."""
-
-    shifts: int
-    days: float
-    """From the first shift's start to the last one's end."""
-    count: int
-    per_hour: float | None
-    worst_ten_minutes: int
-    crowded_share: float | None
-    """Of the periods of ten minutes: with more alarms than people can follow."""
-    flood_share: float | None
-    """Of the time."""
-    top_ten_share: float | None
-    """Of the alarms: that have the ten most frequent names."""
-    chattering: tuple[str, ...]
-    stale: tuple[str, ...]
-    priorities: dict[Priority, float]
-
-
 class CorrectionRecord(Struct, frozen=True):
     """Somebody put an entry right: both versions, as fields of the entry (a new time, in s, as `at`)."""
 

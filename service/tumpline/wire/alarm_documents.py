@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from tumpline.pressing.alarm_load import BASIS_DAYS, ShiftAlarms, alarm_performance
-from tumpline.pressing.records import AlarmLoad, AlarmPerformance, AlarmRecord, AlarmState, Priority
+from tumpline.pressing.alarm_load import BASIS_DAYS, AlarmPerformance, ShiftAlarms, alarm_performance
+from tumpline.pressing.records import AlarmLoad, AlarmRecord, AlarmState, Priority
 from tumpline.wire.figures import PERCENT, Document, plain, rounded_or_none, seconds
 from tumpline.wire.times import from_rfc3339
 
