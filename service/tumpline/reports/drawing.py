@@ -20,7 +20,6 @@ RULE = "#c8c8c8"
 FAINT = "#f1efe8"
 GREEN = "#2d5f3a"
 LEAF = "#c3d9c6"
-AMBER = "#b06a12"
 WHITE = "#ffffff"
 FONT = "'Source Sans 3', 'Noto Sans', 'Liberation Sans', Arial, 'DejaVu Sans', sans-serif"
 LETTER = 2.5

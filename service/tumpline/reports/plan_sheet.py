@@ -30,7 +30,8 @@ def plan_sheet(document: Document, site: Site) -> str:
     """The HTML file of a `tumpline.plan/1`."""
     coming = f"{number(document['to_come_kg'] / 1000.0)} t in {document['days']} days"
     return sheet(
-        f"{site.name}: what is left of the season",
+        site,
+        "what is left of the season",
         header(site, "What is left of the season", f"fruit to come: {coming}; in the yard: {_tonnes(document)} t"),
         tiles(_figures(document)),
         el("p", _effect(document), class_="note"),

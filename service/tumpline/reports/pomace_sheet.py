@@ -85,7 +85,8 @@ def pomace_sheet(document: Document, site: Site) -> str:
     weighed = document["weighed_kg"] is not None
     shown = {"weighed_kg": document["weighed_kg"], "weighed_kg_unknown": "the trailer has no weigh ticket"}
     return sheet(
-        f"{site.name}: pomace, trailer {document['trailer']}, {day}",
+        site,
+        f"pomace, trailer {document['trailer']}, {day}",
         header(site, f"Pomace, trailer {document['trailer']}", f"filled from {day}, shift {shifts}"),
         tiles(
             [

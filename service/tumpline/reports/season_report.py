@@ -46,7 +46,8 @@ def season_report(season: Document, site: Site) -> str:
     first, last = clock.day(summaries[0]["start"]), clock.day(summaries[-1]["end"])
     said = f"{first} to {last}: {count_of(len(summaries), 'shift')}, {count_of(len(rows), 'load')}"
     return sheet(
-        f"{site.name}: season {season['season']}",
+        site,
+        f"season {season['season']}",
         header(site, f"Season {season['season']}", said),
         tiles(_figures(totals(summaries), site)),
         *_shifts(summaries, rows, clock),

@@ -53,13 +53,13 @@ class Tile(Struct, frozen=True):
     note: str
 
 
-def sheet(title: str, *parts: Child) -> str:
+def sheet(site: Site, title: str, *parts: Child) -> str:
     """The whole file."""
     head = el(
         "head",
         el("meta", charset="utf-8"),
         el("meta", name="viewport", content="width=device-width, initial-scale=1"),
-        el("title", title),
+        el("title", f"{site.name}: {title}" if site.name else title),
         el("style", Html(STYLE)),
     )
     return "<!doctype html>\n" + el("html", head, el("body", *parts), lang="en").text + "\n"

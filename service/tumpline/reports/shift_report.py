@@ -44,7 +44,8 @@ def shift_report(summary: Document, trace: Trace, site: Site) -> str:
     clock = Clock(site.timezone)
     title = f"Shift {shortened(summary['shift'], 40.0)}, {clock.day(summary['start'])}"
     return sheet(
-        f"{site.name}: {title}",
+        site,
+        title,
         el("section", *_first_page(summary, trace, site, clock, title), class_="page"),
         el("section", *_second_page(summary, site, clock), class_="page"),
     )
@@ -85,7 +86,8 @@ def _figures(summary: Document, site: Site) -> list[Tile]:
 
 
 def _second_page(summary: Document, site: Site, clock: Clock) -> Iterator[Child]:
-    yield el("p", f"{site.name}, shift {summary['shift']}, {clock.day(summary['start'])}", class_="running")
+    running = f"Shift {shortened(summary['shift'], 40.0)}, {clock.day(summary['start'])}"
+    yield el("p", f"{site.name}: {running}" if site.name else running, class_="running")
     yield el("h2", "Stops ", el("small", "stretches of not pressing longer than a minute"))
     stops = summary["stops"]
     reasons = stop_bars(stops, "reason", unnamed="no reason given")

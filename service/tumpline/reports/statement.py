@@ -53,7 +53,8 @@ def statement(document: Document, site: Site) -> str:
     loads: Sequence[Document] = document["loads"]
     corrections = [corrected(correction, clock) for correction in document["corrections"]]
     return sheet(
-        f"{site.name}: statement for {document['grower']}, season {season}",
+        site,
+        f"statement for {document['grower']}, season {season}",
         header(site, f"Statement for {document['grower']}", f"season {season}, {count_of(len(loads), 'load')} pressed"),
         tiles(
             [

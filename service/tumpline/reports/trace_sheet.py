@@ -22,7 +22,8 @@ def trace_sheet(trace: Document, site: Site) -> str:
     title = f"Traceability: {_KINDS[kind].lower()} {name}"
     when = f"shifts from {clock.day(trace['since'])} to {clock.day(trace['until'])}; {_RULE}"
     return sheet(
-        f"{site.name}: {title}",
+        site,
+        title,
         header(site, title, when),
         *_back(trace, clock),
         *_forward(trace, clock),

@@ -24,7 +24,7 @@ SITE = Site(name="Hollow Lane <Cider> Works", timezone="Europe/London")
 
 def test_a_document_needs_nothing_but_itself() -> None:
     """No script, no address, no style but its own, whose fingerprint a server can allow."""
-    made = sheet("A title", header(SITE, "Shift early", "line-1"), caution())
+    made = sheet(SITE, "A title", header(SITE, "Shift early", "line-1"), caution())
     assert not re.search(r"<script|<link|src=|url\(['\"]?(?!#)|https?:|style=", made)
     (style,) = re.findall(r"<style>(.*?)</style>", made, re.DOTALL)
     digest = base64.b64encode(hashlib.sha256(style.encode()).digest()).decode()
