@@ -14,6 +14,6 @@ def style(language: str = "en", *, imperial: bool = False, timezone: str = "Euro
         clock=Clock(timezone, words),
         imperial=imperial,
         silent_after=15.0,
-        reasons=("no fruit", "break"),
+        reasons={"no fruit": "no fruit", "break": "break"},
         plans=PLANS,
     )

@@ -26,7 +26,7 @@ def choices(known: str, board: LineBoard, style: Style) -> Sequence[Choice]:
     if known == "minutes":
         return [Choice(minutes, duration(60.0 * float(minutes))) for minutes in MINUTES]
     if known == "reasons":
-        return [Choice(reason, reason) for reason in style.reasons]
+        return [Choice(reason, word) for reason, word in style.reasons.items()]
     find = _FOUND.get(known)
     return find(board, style) if find else ()
 

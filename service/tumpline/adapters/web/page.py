@@ -87,7 +87,7 @@ class Page:
             clock=Clock(site.timezone, words),
             imperial=site.units == "imperial",
             silent_after=silent_after,
-            reasons=site.stop_reasons,
+            reasons=site.reasons(place.language),
             plans=plans,
         )
         self._assets = Assets()

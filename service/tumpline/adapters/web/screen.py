@@ -66,7 +66,7 @@ def common(board: LineBoard, style: Style, *, now: float) -> Screen:
     """What every screen of a line has: its band, the band that stands in while there is no data, and the link."""
     old = board.is_silent(now, style.silent_after)
     parts = {
-        "band": _band(board.live, style.words),
+        "band": _band(board.live, style),
         "gone": _gone(board, style, now=now),
         "link": _link(board, style, old=old),
     }
@@ -102,22 +102,23 @@ def _spans(line: str, chosen: Span, words: Words) -> Html:
     return el("p", *links, class_="spans")
 
 
-def _band(live: Live | None, words: Words) -> Html:
+def _band(live: Live | None, style: Style) -> Html:
     if live is None:
         return join()
+    words = style.words
     kind, shape = BAND[live.condition]
     if live.condition is Condition.STOPPED and live.stop is not None and live.stop.reason:
         kind = "stand calm"
     how_long = duration(live.at - live.since)
-    why = sentence(_why(live, words))
+    why = sentence(_why(live, style))
     return _banner(kind, shape, words(f"condition.{live.condition.value}"), how_long, why, words.lines_own)
 
 
-def _why(live: Live, words: Words) -> str:
+def _why(live: Live, style: Style) -> str:
     stop = live.stop
     if stop is None or not stop.reason or stop.end is not None:
         return live.why
-    return words("band.with-reason", reason=stop.reason, why=live.why)
+    return style.words("band.with-reason", reason=style.reason(stop.reason), why=live.why)
 
 
 def _gone(board: LineBoard, style: Style, *, now: float) -> Html:
@@ -149,7 +150,8 @@ def ask(live: Live | None, style: Style, answer: Answer | None) -> Html:
     if answer is not None and answer.stop == stop.id:
         return _answered(answer, stop, path, style, now=live.at)
     buttons = (
-        el("button", reason, name="reason", value=reason, data_key=f"reason {reason}") for reason in style.reasons
+        el("button", word, name="reason", value=reason, data_key=f"reason {reason}")
+        for reason, word in style.reasons.items()
     )
     other = f"{path}/reason?{urlencode({'stop': stop.id})}"
     return el(
@@ -168,7 +170,7 @@ def ask(live: Live | None, style: Style, answer: Answer | None) -> Html:
 
 
 def _answered(answer: Answer, stop: StopRecord, path: str, style: Style, *, now: float) -> Html:
-    told = style.words("ask.answered", start=style.clock.minute(stop.start, now=now), reason=answer.reason)
+    told = style.words("ask.answered", start=style.clock.minute(stop.start, now=now), reason=style.reason(answer.reason))
     return el(
         "form",
         el("h2", told, id="ask-title"),

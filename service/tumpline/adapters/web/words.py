@@ -100,10 +100,14 @@ class Style(Struct, frozen=True):
     imperial: bool
     silent_after: float
     """Seconds without a live view after which there is no data."""
-    reasons: tuple[str, ...]
-    """One-touch reasons for a stop."""
+    reasons: Mapping[str, str]
+    """One-touch reasons for a stop, each with its word in this language."""
     plans: Mapping[str, Plan]
     """By line."""
+
+    def reason(self, reason: str) -> str:
+        """The word for a reason; itself where it is nobody's word."""
+        return self.reasons.get(reason, reason)
 
 
 @cache

@@ -34,7 +34,7 @@ def _stop(stop: StopRecord, board: LineBoard, style: Style) -> Html:
     else:
         end = clock.minute(stop.end, now=now)
         when = words("book.stop", start=start, end=end, duration=duration(stop.end - stop.start))
-    what = stop.reason or words("book.no-reason", condition=words(f"condition.{stop.condition.value}"))
+    what = style.reason(stop.reason) if stop.reason else words("book.no-reason", condition=words(f"condition.{stop.condition.value}"))
     by = (
         el("p", words("needs.by", what=stop.note or words("book.reason"), name=stop.by), class_="note")
         if stop.by
