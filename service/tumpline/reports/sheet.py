@@ -77,8 +77,11 @@ def caution(words: str = CAUTION) -> Html:
 
 
 def tiles(shown: Iterable[Tile]) -> Html:
-    """Figures side by side."""
-    return el("dl", *(_tile(tile) for tile in shown), class_="tiles")
+    """Figures side by side, and what stands below them."""
+    return join(
+        el("dl", *(_tile(tile) for tile in shown), class_="tiles"),
+        el("p", "Below a figure stand the ends of its 95 % interval.", class_="key"),
+    )
 
 
 def figure_tile(words: str, document: Document, key: str, unit: str, decimals: int = 0, note: str = "") -> Tile:
@@ -86,7 +89,7 @@ def figure_tile(words: str, document: Document, key: str, unit: str, decimals: i
     if value_of(document, key) is None:
         return Tile(words, None, unit, reason(document, key))
     return Tile(
-        words, figure(document, key, decimals), unit, " ".join(filter(None, (interval(document, key, decimals), note)))
+        words, figure(document, key, decimals), unit, "; ".join(filter(None, (interval(document, key, decimals), note)))
     )
 
 
