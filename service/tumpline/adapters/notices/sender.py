@@ -19,9 +19,8 @@ from tumpline.runtime.notices import Item, Memory, Policy, due, remember
 log = structlog.get_logger(__name__)
 
 LOOKS = 1.0
-"""s between two looks at the alarms."""
-LONGEST_PAUSE = 60.0
-"""s after which an address that does not answer is tried again, at most."""
+"""s between two looks at the alarms; after a failure twice that, and twice again, up to a minute or so."""
+_DOUBLINGS = 6
 
 
 class ToldFile:
@@ -102,7 +101,7 @@ class NoticeSender:
             elif items:
                 await self._sent(sink, items, now, failures)
                 failures = 0
-            await asyncio.sleep(min(LONGEST_PAUSE, LOOKS * 2**failures))
+            await asyncio.sleep(LOOKS * 2 ** min(failures, _DOUBLINGS) if items else LOOKS)
 
     def _alarms(self) -> Mapping[str, Sequence[AlarmRecord]]:
         return {line: self._board.line(line).alarms for line in self._board.lines}

@@ -118,6 +118,24 @@ async def test_an_address_that_fails_is_tried_again_until_it_takes_the_notice(wo
 
 
 @pytest.mark.asyncio
+async def test_an_address_that_fails_for_days_is_still_tried(works: Works, monkeypatch: pytest.MonkeyPatch) -> None:
+    """However often it has failed, it gets what waits then."""
+    tries = 0
+
+    async def send(sink: Sink, title: str, body: str) -> str | None:
+        nonlocal tries
+        tries += 1
+        return "it is away" if tries < 1500 else None
+
+    monkeypatch.setattr(senders, "LOOKS", 0.0)
+    monkeypatch.setattr(Sink, "send", send)
+    works.tell()
+    async with works.telling("json://127.0.0.1:9/a"):
+        await until(works.was_told)
+    assert tries == 1500
+
+
+@pytest.mark.asyncio
 async def test_an_address_that_hangs_keeps_the_others_from_nothing(works: Works) -> None:
     """The other address hears of both alarms while the first has not answered to one; the program can end."""
     works.tell()
