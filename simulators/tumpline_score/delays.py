@@ -9,6 +9,7 @@ from __future__ import annotations
 from math import sqrt
 from typing import Any, NamedTuple
 
+from tumpline.pressing.quantities import Estimate
 from tumpline_score.engine import Heard
 from tumpline_score.passage import Passage, Peace
 
@@ -24,6 +25,9 @@ class Delay(NamedTuple):
     true_spread: float
     learned: bool
     """False while the configured guess is still in use."""
+    mean_inside: bool
+    spread_inside: bool
+    """Whether the truth lies in the 95 % interval stated."""
 
 
 def delay(heard: Heard) -> Delay | None:
@@ -35,7 +39,19 @@ def delay(heard: Heard) -> Delay | None:
     true = true_residence(heard.truth, until=at)
     if told is None or true is None:
         return None
-    return Delay(told.mean.value, told.spread.value, *true, learned=bool(told.learned))
+    return Delay(
+        told.mean.value,
+        told.spread.value,
+        *true,
+        learned=bool(told.learned),
+        mean_inside=_inside(told.mean, true[0]),
+        spread_inside=_inside(told.spread, true[1]),
+    )
+
+
+def _inside(told: Estimate, true: float) -> bool:
+    figure = told.figure(floor=0.0)
+    return figure.low <= true <= figure.high
 
 
 def true_residence(truth: dict[str, Any], *, until: float) -> tuple[float, float] | None:

@@ -9,6 +9,7 @@ from math import inf
 from typing import Any, NamedTuple
 
 from tumpline.pressing.effects import Effect, ShowLive, TellAlarm, TellSummary
+from tumpline.pressing.learnt import Residence
 from tumpline.pressing.line import PressLine
 from tumpline.pressing.records import AlarmState, Known, Summary
 from tumpline.settings import Settings
@@ -35,8 +36,7 @@ class Minute(NamedTuple):
     at: float
     recent_yield: Known
     """m³/kg."""
-    residence: Any
-    """`records.Residence` where the view has one, else None."""
+    residence: Residence | None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -64,7 +64,7 @@ def hear(draw: Draw) -> Heard:
         for effect in effects:
             if type(effect) is ShowLive and effect.at % _LIVE_EVERY_S == 0.0:
                 live = line.live(effect.at)
-                minutes.append(Minute(effect.at - start, live.recent_yield, getattr(live, "residence", None)))
+                minutes.append(Minute(effect.at - start, live.recent_yield, live.residence))
             elif type(effect) is TellAlarm and effect.alarm.raised is not None and effect.alarm.state in _RAISED:
                 told, at = effect.alarm, effect.alarm.raised
                 standing = any(key[0] == told.name and key[2] == at for key in raised)

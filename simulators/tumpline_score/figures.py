@@ -19,11 +19,13 @@ FIGURES = (
     "load yield",
     "load dry matter",
     "load juice in vat",
+    "small share of vat",
 )
 _LEFT_OVER = frozenset({"pomace mass", "pomace dry matter", "load dry matter"})
 """What is reckoned as the rest of the balance."""
-_OF_FRUIT = frozenset(FIGURES) - {"shift juice", "load juice", "load juice in vat"}
+_OF_FRUIT = frozenset(FIGURES) - {"shift juice", "load juice", "load juice in vat", "small share of vat"}
 _OF_JUICE = frozenset(FIGURES) - {"shift fruit", "load fruit"}
+_SMALL = 0.05
 _METER_FAULTS = frozenset({"frozen", "at-limit", "meter-drift", "air-in-meter"})
 
 
@@ -32,7 +34,7 @@ class Compared(NamedTuple):
 
     figure: str
     error_pct: float | None
-    """Of the truth; of a share of a vat, of all the juice in the vat. None where the figure is unknown."""
+    """Of the truth; of a small share of a vat (under a twentieth), of all the juice in the vat. None where unknown."""
     inside: bool
     """The truth lies in the 95 % interval."""
     promised: bool
@@ -99,8 +101,11 @@ def _vat_pairs(summary: Summary, truth: dict[str, Any]) -> Iterator[tuple[str, K
         told = next((record.shares for record in summary.vats if record.vat == vat["vat"]), ())
         for share in told:
             if share.load or share.load in true:
-                litres = true.get(share.load, 0.0)
-                yield "load juice in vat", share.amount, litres, 1e-3, sum(true.values())
+                litres, whole = true.get(share.load, 0.0), sum(true.values())
+                if litres >= _SMALL * whole:
+                    yield "load juice in vat", share.amount, litres, 1e-3, litres
+                else:
+                    yield "small share of vat", share.amount, litres, 1e-3, whole
 
 
 def _held(known: Known, true: float, unit: float, whole: float) -> tuple[float | None, bool]:

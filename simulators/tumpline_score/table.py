@@ -53,7 +53,7 @@ def _cell(value: object) -> str:
 def _figures(rows: list[dict[str, Any]]) -> str:
     return table(
         "Figures against truth (meters biased within their limits)",
-        ("figure", "n", "unknown", "mean %", "sd %", "worst %", "inside", "coverage %"),
+        ("figure", "n", "unknown", "mean %", "sd %", "worst %", "within 3 %", "inside", "coverage %"),
         [
             (
                 r["figure"],
@@ -62,6 +62,7 @@ def _figures(rows: list[dict[str, Any]]) -> str:
                 r["mean_pct"],
                 r["sd_pct"],
                 r["worst_pct"],
+                r["within_3_pct"],
                 r["inside"],
                 r["coverage_pct"],
             )
@@ -121,7 +122,18 @@ def _recent(rows: list[dict[str, Any]]) -> str:
 def _residence(rows: list[dict[str, Any]]) -> str:
     return table(
         "Learned way from mill to juice after an hour of pressing",
-        ("pump", "shifts", "learned", "mean error s", "worst s", "within 5 s", "spread ratio", "within 25 %"),
+        (
+            "pump",
+            "shifts",
+            "learned",
+            "mean error s",
+            "worst s",
+            "within 5 s",
+            "inside",
+            "spread ratio",
+            "within 25 %",
+            "inside",
+        ),
         [
             (
                 r["pump"],
@@ -130,8 +142,10 @@ def _residence(rows: list[dict[str, Any]]) -> str:
                 r["mean_error_s"],
                 r["worst_s"],
                 r["mean_within_5_s"],
+                r["mean_inside"],
                 r["spread_ratio"],
                 r["spread_within_25_pct"],
+                r["spread_inside"],
             )
             for r in rows
         ],

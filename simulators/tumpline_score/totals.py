@@ -73,6 +73,7 @@ def _compared(found: Sequence[Compared]) -> dict[str, Any]:
         **spread_of(errors),
         "unknown": len(found) - len(errors),
         "unknown_why": dict(Counter(c.why for c in found if c.error_pct is None).most_common(3)),
+        "within_3_pct": sum(abs(error) <= 3.0 for error in errors),
         "inside": inside,
         "coverage_pct": 100.0 * inside / len(errors) if errors else None,
     }
@@ -120,6 +121,8 @@ def _residence(scores: Sequence[Scored]) -> list[dict[str, Any]]:
                 "shifts": len(found),
                 "learned": sum(d.learned for d in found),
                 "mean_error_s": fmean(d.mean - d.true_mean for d in found) if found else None,
+                "mean_inside": sum(d.mean_inside for d in found),
+                "spread_inside": sum(d.spread_inside for d in found),
                 "mean_within_5_s": sum(abs(d.mean - d.true_mean) <= _DELAY_S for d in found),
                 "spread_ratio": fmean(d.spread / d.true_spread for d in found) if found else None,
                 "spread_within_25_pct": sum(_near(d) for d in found),

@@ -26,10 +26,13 @@ class Entry:
 class Crew:
     """Two people and a book. `rate` (t/h) says how big the vats and trailers are."""
 
-    def __init__(self, rng: Random, loads: tuple[Load, ...], *, shift: str, rate: float, first_vat: int) -> None:
+    def __init__(
+        self, rng: Random, loads: tuple[Load, ...], *, shift: str, rate: float, first_vat: int, various: bool
+    ) -> None:
         self._rng = rng
         self._loads = loads
         self._shift = shift
+        self._various = various
         self._vat_capacity = 5000.0 * rate
         self._trailer_capacity = round(0.75 * rate) * 1000.0 or 500.0
         begun = float(round(rng.uniform(0.0, 0.2) * self._vat_capacity, -2))
@@ -101,7 +104,9 @@ class Crew:
         half_way = len(self._loads) // 2
         if half_way and load == self._loads[half_way].name:
             # The other half of the day's fruit is kept apart: the vat is changed when its juice should be there.
-            self._switch_at = now + self._rng.uniform(90.0, 150.0)
+            # On various days it may as well be in the midst of the load.
+            latest = 1500.0 if self._various and self._rng.random() < 0.5 else 150.0
+            self._switch_at = now + self._rng.uniform(90.0, latest)
 
     def _weigh_in(self, now: float) -> list[Entry]:
         """The first load before any fruit runs, the others while the one before is being milled."""
@@ -115,7 +120,7 @@ class Crew:
             "grower": load.grower,
             "net_kg": load.net_kg,
             "varieties": [{"name": name, "share": share} for name, share in load.varieties],
-            "brix": load.brix,
+            **({} if load.brix is None else {"brix": load.brix}),
             "acidity_g_per_l": load.acidity_g_per_l,
             "tannin_g_per_l": load.tannin_g_per_l,
         }

@@ -56,7 +56,9 @@ class Shift:
         self._world = World(self._rng("world"), plant, loads, faults=faults, events=events)
         self._ledger = Ledger(loads)
         self.name = f"{options.start:%Y-%m-%d}-{options.seed}"
-        self._crew = Crew(self._rng("crew"), loads, shift=self.name, rate=options.rate, first_vat=options.first_vat)
+        self._crew = Crew(
+            self._rng("crew"), loads, shift=self.name, rate=options.rate, first_vat=options.first_vat, various=full
+        )
         self._fitted = [
             Fitted(sensor, seed=self._seed, rate=options.rate, tidy=options.tidy, unbiased=options.unbiased)
             for sensor in sensors

@@ -157,6 +157,10 @@ class Ledger:
                     "brix": load.fruit.brix,
                     "fruit_dry_matter_pct": 100.0 * load.fruit.dry_matter,
                     "juice_dry_matter_pct": 100.0 * load.fruit.juice_dry_matter,
+                    "insoluble_pct": 100.0 * load.fruit.insoluble,
+                    "suspended_pct": 100.0 * load.fruit.suspended,
+                    "water_carried_pct": 100.0 * load.fruit.water_carried,
+                    "written": {"net_kg": load.net_kg, "brix": load.brix, "dry_matter_pct": load.dry_matter_pct},
                     "juice_from": self._arrivals.get(number),
                     **account.told(),
                 }

@@ -1,33 +1,28 @@
 """The learned way from mill to juice."""
 
-from dataclasses import dataclass
-
 import pytest
 
 from score_shifts import fault, heard, truth
-from tumpline.pressing.quantities import Estimate
+from tumpline.pressing.learnt import Residence
+from tumpline.pressing.quantities import Estimate, limits
 from tumpline.pressing.records import Unknown
 from tumpline_score.delays import delay, true_residence
 from tumpline_score.engine import Minute
 
 
-@dataclass(frozen=True)
-class Learned:
-    """What a live view says of the residence time."""
-
-    mean: Estimate
-    spread: Estimate
-    learned: bool
-
-
 def test_what_was_learned_after_an_hour_of_pressing() -> None:
     """The first look after an hour of fruit counts, beside the truth up to then."""
-    early, then = (Learned(Estimate(mean), Estimate(30.0), learned=True) for mean in (120.0, 93.0))
+    spread = Estimate(30.0, (limits("guess", 5.0),))
+    early, then = (
+        Residence(mean=Estimate(mean, (limits("guess", 10.0),)), spread=spread, learned=True, why="")
+        for mean in (120.0, 93.0)
+    )
     minutes = [Minute(at, Unknown("filling"), told) for at, told in ((600.0, early), (3960.0, then))]
     found = delay(heard(minutes=minutes))
     assert found is not None
     assert (found.mean, found.true_mean) == (93.0, pytest.approx(90.0))
     assert (found.spread, found.true_spread, found.learned) == (30.0, pytest.approx(40.0), True)
+    assert found.mean_inside and not found.spread_inside
 
 
 def test_a_shift_too_short_tells_nothing() -> None:

@@ -63,10 +63,11 @@ def test_ten_minute_yields_by_pump() -> None:
 
 def test_learned_delays() -> None:
     """How many lie within five seconds and a quarter of the truth."""
-    good, off = Delay(92.0, 40.0, 90.0, 41.0, learned=True), Delay(99.0, 20.0, 90.0, 41.0, learned=False)
+    good = Delay(92.0, 40.0, 90.0, 41.0, learned=True, mean_inside=True, spread_inside=True)
+    off = Delay(99.0, 20.0, 90.0, 41.0, learned=False, mean_inside=True, spread_inside=False)
     found = row(told(score(heard(), delay=good), score(heard(), delay=off))["residence"], pump="steady")
     assert (found["shifts"], found["learned"], found["mean_within_5_s"], found["spread_within_25_pct"]) == (2, 1, 1, 1)
-    assert found["worst_s"] == 9.0
+    assert (found["worst_s"], found["mean_inside"], found["spread_inside"]) == (9.0, 2, 1)
 
 
 def test_drifting_meters() -> None:

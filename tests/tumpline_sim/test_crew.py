@@ -73,6 +73,14 @@ def test_what_is_nearly_full_is_told() -> None:
     assert all(told["four_fifths_at"] < full.get(told["name"], long.truth["end"]) for told in trailers)
 
 
+def test_what_was_written_of_a_load_is_told() -> None:
+    """The truth keeps what the crew wrote beside what truly was; where nobody measured, nothing is written."""
+    for seed in range(1, 9):
+        made = run(seed=seed, hours=0.5, life="full")
+        for entry, load in zip(made.entries("load"), made.truth["loads"], strict=True):
+            assert load["written"] == {key: entry.get(key) for key in ("net_kg", "brix", "dry_matter_pct")}
+
+
 def test_trailers_leave_weighed(day: Run) -> None:
     """A trailer leaves with its weight written down, near the pomace it truly carried."""
     left = {entry["trailer"]: entry["net_kg"] for entry in day.entries("trailer") if "net_kg" in entry}

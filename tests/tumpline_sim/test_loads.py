@@ -25,6 +25,17 @@ def test_various_loads() -> None:
     assert sum(load.kg / (4.0 / 3.6) + load.gap_before for load in various) == pytest.approx(20 * 9e3)
 
 
+def test_various_fruit() -> None:
+    """Any cider apples: dry matter from 14 to 19 %, juice from 10 to 16 °Bx; on some days nobody measures any."""
+    days = [plan_loads(Random(n), day="1", pressing_s=2e4, rate=4.0, various=True) for n in range(40)]
+    fruits = [load.fruit for day in days for load in day]
+    assert all(0.14 <= fruit.dry_matter <= 0.19 and 10.0 <= fruit.brix <= 16.0 for fruit in fruits)
+    assert min(fruit.insoluble for fruit in fruits) < 0.028 and max(fruit.insoluble for fruit in fruits) > 0.047
+    unmeasured = [day for day in days if all(load.brix is load.dry_matter_pct is None for load in day)]
+    assert 4 <= len(unmeasured) <= 16
+    assert all(load.brix is not None for day in days if day not in unmeasured for load in day)
+
+
 def test_neighbouring_loads_are_different_growers() -> None:
     """Growers take turns, every load has its own name and its varieties are its grower's."""
     loads = plan_loads(Random(1), day="1014", pressing_s=25_000.0, rate=4.0)
