@@ -54,7 +54,8 @@ def control_chart(dots: Sequence[Dot], limits: ControlLimits | None, mean: float
     `mean` of all, `means` by week. A shift outside the limits is ringed.
     """
     box = Box(_LEFT, 11.0, WIDTH - _LEFT - _RIGHT, 42.0)
-    ends = [dot.figure[end] for dot in dots for end in ("low", "high")] + list(limits or ())
+    ends = [dot.figure[end] for dot in dots for end in ("low", "high")]
+    ends += [*(limits or ()), *means.values()]
     low, high, step = rounded_range(min(ends), max(ends), count=5)
     up, across = Scale(low, high, box.bottom, box.y), Scale(-0.5, len(dots) - 0.5, box.x, box.right)
     keys = [
