@@ -2,8 +2,8 @@
 
 import pytest
 
-from press_stories import RATED, START, YIELD, Story, inside, known, play
-from tumpline.pressing.entries import ShiftEnd, ShiftStart
+from press_stories import RATED, START, YIELD, Story, inside, known, load, play
+from tumpline.pressing.entries import Note, ShiftEnd, ShiftStart
 from tumpline.pressing.records import Condition, Unknown
 
 
@@ -83,3 +83,19 @@ def test_a_shift_opened_before_the_first_reading_waits_for_it() -> None:
     story.write(ShiftStart("early"), at=START - 300.0)
     summary = play(story.run(300).idle(300).end().events).summary
     assert summary.start == START - 300.0
+
+
+def test_what_was_said_in_a_shift_that_nobody_named_is_not_said_of_the_next() -> None:
+    """Notes are of the shift in which they were written."""
+    story = Story().idle(60).run(600).write(Note("fog")).idle(7200).run(600).idle(400)
+    first, second = play(story.events).summaries
+    assert (first.notes, second.notes) == (("fog",), ())
+
+
+def test_a_load_that_goes_on_over_a_change_of_shift_has_less_left() -> None:
+    """Half of it was milled in the early shift: the late one starts with the other half to come."""
+    story = Story().start("early").write(load("41", 2.0 * 600 * RATED)).put_on("41").idle(10).run(600).end()
+    story.start("late").run(300)
+    told = play(story.events, finish=False)
+    live = told.line.live(story.now)
+    assert live.load_left == pytest.approx(300 * RATED, rel=0.05)

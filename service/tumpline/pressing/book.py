@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 from bisect import insort
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 import msgspec
 from msgspec import Struct, field
@@ -26,7 +26,6 @@ from tumpline.pressing.entries import (
     ShiftStart,
     Trailer,
     Vat,
-    VatKnown,
 )
 from tumpline.pressing.mistakes import mistake
 from tumpline.pressing.records import CorrectionRecord
@@ -58,6 +57,8 @@ class LoadPage(Struct):
     tickets: list[Ticket]
     """In order of time: the last one counts."""
     on: float | None = None
+    milled: float = 0.0
+    """kg by the mill's meter in the shifts before the open one."""
     offs: list[float] = field(default_factory=list)
     """When somebody said that it had all gone, in order."""
 
@@ -96,7 +97,6 @@ class Book(Struct):
     """Everything people wrote that the figures need."""
 
     loads: dict[str, LoadPage] = field(default_factory=dict)
-    vats: dict[str, Vat] = field(default_factory=dict)
     trailers: dict[str, Trailer] = field(default_factory=dict)
     taken: list[Taken] = field(default_factory=list)
     proofs: list[Proof] = field(default_factory=list)
@@ -193,7 +193,7 @@ class Book(Struct):
         if page is None or page.tickets:
             return
         del self.loads[load]
-        self.loads[name].on, self.loads[name].offs = page.on, page.offs
+        self.loads[name] = LoadPage(self.loads[name].tickets, page.on, page.milled, page.offs)
         self.at_mill.names = [name if held == load else held for held in self.at_mill.names]
         self.taken = [
             Taken(t.at, msgspec.structs.replace(t.sample, load=name)) if t.sample.load == load else t
@@ -220,11 +220,8 @@ class Book(Struct):
             case LoadOff(load=name) if name in self.loads:
                 insort(self.loads[name].offs, at)
             case Vat():
-                self._vat(entry)
                 self.to_vat.add(at, entry.vat)
                 return True
-            case VatKnown():
-                self._vat(Vat(entry.vat, entry.capacity_l, entry.contents_l))
             case Trailer():
                 return self._trailer(at, entry)
             case Sample():
@@ -251,12 +248,6 @@ class Book(Struct):
         page = self.loads.setdefault(entry.load, LoadPage([]))
         insort(page.tickets, Ticket(at, entry), key=lambda ticket: ticket.at)
         self._note_on(entry.load)
-
-    def _vat(self, entry: Vat) -> None:
-        """A vat's capacity stays known when a later entry does not repeat it."""
-        known = self.vats.get(entry.vat)
-        capacity = entry.capacity_l if known is None or entry.capacity_l is not None else known.capacity_l
-        self.vats[entry.vat] = Vat(entry.vat, capacity, entry.contents_l)
 
     def _trailer(self, at: float, entry: Trailer) -> bool:
         known = self.trailers.get(entry.trailer)
@@ -294,6 +285,14 @@ class Book(Struct):
     def known_loads(self, names: Iterable[str]) -> list[LoadPage]:
         """Pages of those loads that the book has."""
         return [self.loads[n] for n in names if n in self.loads]
+
+    def end_shift(self, at: float, pours: Pours, milled: Mapping[str, float]) -> None:
+        """What the next shift goes on from: its vats, and what was milled of its loads (kg by load)."""
+        self.cellar.close(pours, at)
+        for load, kg in milled.items():
+            if load in self.loads:
+                self.loads[load].milled += kg
+        self.begin_shift(at)
 
     def begin_shift(self, at: float) -> None:
         """Keep what goes on, forget what only the last shift needed."""

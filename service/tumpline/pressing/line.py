@@ -373,7 +373,8 @@ class PressLine:
             s.told.keep(summary)
             self._tell("shift.ended", at, shift=name)
         s.anchors = shifts.learned_anchors_of(self._shift(ledger))
-        s.book.cellar.close(shifts.vats_of(self._shift(ledger)).pours, at)
+        milled = {load: portion.fruit for load, portion in s.attribution.portions.items()}
+        s.book.end_shift(at, shifts.vats_of(self._shift(ledger)).pours, milled)
         s.shift = s.shift_start = None
         self._open_ledger(at, next_ledger, next_stops)
 

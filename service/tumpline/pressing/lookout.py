@@ -46,7 +46,7 @@ def look(state: State, params: LineParams, now: float) -> Look:
     if page is not None:
         portion = state.attribution.portions.get(page.entry.load)
         net = page.entry.net_kg
-        left = net - (portion.fruit if portion else 0.0)
+        left = net - page.milled - (portion.fruit if portion else 0.0)
     throughput = state.signals.get("mill/throughput")
     return Look(
         at=now,

@@ -76,7 +76,7 @@ class View:
             juice=totals.juice,
             pomace_dry_matter=totals.dryness,
             load=totals.load,
-            load_left=page.entry.net_kg - totals.milled if page else None,
+            load_left=page.entry.net_kg - page.milled - totals.milled if page else None,
             vat=totals.vat,
             vat_full_in=totals.vat_full_in,
             trailer=totals.trailer,

@@ -72,7 +72,7 @@ def test_a_vat_s_capacity_stays_known() -> None:
     book = Book()
     book.write(0.0, Vat("A", capacity_l=6000.0, contents_l=1200.0))
     assert book.write(500.0, Vat("A"))
-    assert book.vats["A"].capacity_l == 6000.0
+    assert book.cellar.capacities["A"] == 6.0
 
 
 def test_a_vat_that_is_only_made_known_gets_no_juice() -> None:
@@ -80,8 +80,7 @@ def test_a_vat_that_is_only_made_known_gets_no_juice() -> None:
     book = Book()
     book.write(0.0, Vat("A"))
     assert book.write(10.0, VatKnown("B", 8000.0, 500.0))
-    assert (book.to_vat.at(20.0), book.vats["B"]) == ("A", Vat("B", 8000.0, 500.0))
-    assert book.cellar.stocks(Pours())["B"].volume.value == 0.5
+    assert (book.to_vat.at(20.0), book.cellar.holds("B", Pours())) == ("A", 0.5)
     assert "holds 8000 L" in str(book.mistake(20.0, Dip("B", 9000.0), Pours()))
 
 
@@ -159,6 +158,18 @@ def test_the_book_does_not_grow_for_ever() -> None:
     assert set(book.loads) == {"waiting", *kept}
     assert {t.sample.load for t in book.taken} == set(kept)
     assert len(book.at_mill.names) < 20
+
+
+def test_what_one_shift_milled_of_a_load_is_not_milled_again_in_the_next() -> None:
+    """A load that goes on over a change of shift has less left of it."""
+    book = Book()
+    book.write(0.0, load("41"))
+    book.write(10.0, LoadOn("41"))
+    book.write(20.0, Note("fog"))
+    for at in (100.0, 200.0):
+        book.end_shift(at, Pours(), {"41": 1200.0, UNNAMED: 30.0})
+    assert book.loads["41"].milled == 2400.0
+    assert (book.at_mill.at(300.0), book.notes) == ("41", [])
 
 
 def test_a_load_s_figure_is_its_newest_sample_else_its_ticket() -> None:
