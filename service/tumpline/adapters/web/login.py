@@ -9,8 +9,8 @@ from aiohttp import hdrs, web
 
 from tumpline.adapters.web import document
 from tumpline.adapters.web.door import LOG_IN, Door, address_of, clean, own_path
-from tumpline.adapters.web.guesses import Guesses
 from tumpline.adapters.web.errors import PageError
+from tumpline.adapters.web.guesses import Guesses
 from tumpline.adapters.web.people import LONGEST_PASSWORD, People
 from tumpline.adapters.web.replies import field, page
 from tumpline.adapters.web.sessions import Sessions

@@ -170,7 +170,8 @@ def ask(live: Live | None, style: Style, answer: Answer | None) -> Html:
 
 
 def _answered(answer: Answer, stop: StopRecord, path: str, style: Style, *, now: float) -> Html:
-    told = style.words("ask.answered", start=style.clock.minute(stop.start, now=now), reason=style.reason(answer.reason))
+    start, reason = style.clock.minute(stop.start, now=now), style.reason(answer.reason)
+    told = style.words("ask.answered", start=start, reason=reason)
     return el(
         "form",
         el("h2", told, id="ask-title"),

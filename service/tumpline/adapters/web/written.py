@@ -34,7 +34,9 @@ def _stop(stop: StopRecord, board: LineBoard, style: Style) -> Html:
     else:
         end = clock.minute(stop.end, now=now)
         when = words("book.stop", start=start, end=end, duration=duration(stop.end - stop.start))
-    what = style.reason(stop.reason) if stop.reason else words("book.no-reason", condition=words(f"condition.{stop.condition.value}"))
+    what = words("book.no-reason", condition=words(f"condition.{stop.condition.value}"))
+    if stop.reason:
+        what = style.reason(stop.reason)
     by = (
         el("p", words("needs.by", what=stop.note or words("book.reason"), name=stop.by), class_="note")
         if stop.by
