@@ -11,22 +11,24 @@ from works import Neighbour, Works, settings, tumpline
 
 pytestmark = pytest.mark.system
 
+COUNT = 1200
+"""More than a broker keeps for one client."""
 LOADS = "load,grower,net_kg,varieties,at\n" + "".join(
-    f"L-{n},Long Acre,{4000 + n},Acre Russet,2026-01-02T06:00:{n:02d}Z\n" for n in range(40)
+    f"L-{n},Long Acre,{4000 + n},Acre Russet,2026-01-02T06:{n // 60:02d}:{n % 60:02d}Z\n" for n in range(COUNT)
 )
 
 
 def test_a_table_goes_into_the_book_and_comes_back_out(broker: Running, neighbour: Neighbour, tmp_path: Path) -> None:
-    """Each load is taken once, in order; a second time it is known, and the export has them as they were."""
+    """Each load is taken once, in order, however many there are, and the export has them as they were."""
     config, table = settings(tmp_path, broker.port), tmp_path / "loads.csv"
     table.write_text(LOADS)
     with Works(config) as works:
         wait_until(lambda: works.connections == 1)
         first = tumpline("import", "loads", table, "--config", config, "--by", "office", "--json")
         assert first.returncode == 0, first.stderr
-        assert (json.loads(first.stdout)["taken"], json.loads(first.stdout)["rejected"]) == (40, [])
+        assert (json.loads(first.stdout)["taken"], json.loads(first.stdout)["rejected"]) == (COUNT, [])
         taken = [event["data"]["load"] for event in neighbour.documents("event") if "load" in event["data"]]
-        assert taken == [f"L-{n}" for n in range(40)]
+        assert taken == [f"L-{n}" for n in range(COUNT)]
         exported = tumpline("export", "loads", "--config", config)
         assert [row.split(",")[0] for row in exported.stdout.splitlines()[1:]] == taken
         assert works.stop() == 0

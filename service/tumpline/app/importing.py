@@ -4,6 +4,8 @@ import asyncio
 import csv
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import partial
+from itertools import islice
 from pathlib import Path
 
 import msgspec
@@ -24,9 +26,10 @@ from tumpline.wire.times import from_rfc3339, to_rfc3339
 from tumpline.wire.topics import Topics
 
 IMPORT = "tumpline.import/1"
-ANSWERED_WITHIN = 10.0
-"""s the service may take to say what became of the rows, once the broker has them."""
-_STATUS_WITHIN = 2.0
+NEWS_WITHIN = 3.0
+"""s after which the service will not say anything more about the rows it has."""
+_ROWS_AT_ONCE = 500
+"""Fewer than a broker keeps for one client: more would be lost there, although it has confirmed them."""
 _TAKEN = frozenset({"tumpline.load.taken", "tumpline.vat.known"})
 _APART = 1e-3  # s between rows that say no time of their own, so that an answer tells which it is for
 
@@ -204,6 +207,10 @@ class _Clerk:
         if refused and isinstance(data, dict):
             self.refused.append((row, Rejected(None, None, str(data["reason"]).removesuffix("."))))
 
+    def is_down_to(self, count: int) -> bool:
+        """True where no more than so many times are left for which a row waits."""
+        return len(self.waiting) <= count
+
     def opened(self, line: str, *, resumed: bool) -> None:
         """Nothing has to be done."""
 
@@ -213,15 +220,15 @@ class _Clerk:
     def confirmed(self, line: str, number: int) -> None:
         """The broker has a row; what counts is what the service makes of it."""
 
-    async def until(self, done: Callable[[], bool], patience: float) -> bool:
-        """Wait for something; False where it does not come about."""
-        try:
-            async with asyncio.timeout(patience):
-                while not done():
+    async def until(self, done: Callable[[], bool]) -> bool:
+        """Wait for something, as long as there is news; False where it does not come about."""
+        while not done():
+            try:
+                async with asyncio.timeout(NEWS_WITHIN):
                     await self.news.wait()
-                    self.news.clear()
-        except TimeoutError:
-            return False
+            except TimeoutError:
+                return False
+            self.news.clear()
         return True
 
 
@@ -241,15 +248,18 @@ async def _send(settings: Settings, what: str, line: str, rows: Mapping[int, Row
     async with Supervisor() as tasks:
         tasks.start("link", link.run())
         await first_connections([link], settings.broker.connect_timeout)
-        if not await clerk.until(lambda: clerk.status == b"online", _STATUS_WITHIN):
+        if not await clerk.until(lambda: clerk.status == b"online"):
             sentence = (
                 f"No service for {line} is connected to the broker at {account(settings).where}, so nobody would take "
                 "the rows; start it with tumpline run."
             )
             raise CommandError(Status.UNREACHABLE, sentence)
-        for number, body in rows.items():
-            clerk.waiting.setdefault(str(body["at"]), []).append(number)
-            link.publish(topics.book(line, KIND_OF[what]), encode(body), qos=1, retain=False)
-        await clerk.until(lambda: not clerk.waiting, ANSWERED_WITHIN)
+        left = iter(rows.items())
+        while some := list(islice(left, _ROWS_AT_ONCE)):
+            unanswered = len(clerk.waiting)
+            for number, body in some:
+                clerk.waiting.setdefault(str(body["at"]), []).append(number)
+                link.publish(topics.book(line, KIND_OF[what]), encode(body), qos=1, retain=False)
+            await clerk.until(partial(clerk.is_down_to, unanswered))
     await link.close()
     return clerk
