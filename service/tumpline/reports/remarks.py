@@ -3,7 +3,17 @@
 from tumpline.reports.bars import share_bar
 from tumpline.reports.drawing import shortened
 from tumpline.reports.sheet import Column, paragraphs, table
-from tumpline.reports.words import Clock, Document, count_of, duration, figure, number, percent, with_interval
+from tumpline.reports.words import (
+    Clock,
+    Document,
+    count_of,
+    duration,
+    figure,
+    number,
+    percent,
+    varieties,
+    with_interval,
+)
 from tumpline.wire.markup import Html, el
 
 _SOURCES_SHOWN = 4
@@ -75,5 +85,22 @@ def remarks(summary: Document, clock: Clock) -> Html:
 
 def corrected(correction: Document, clock: Clock) -> str:
     """A correction in a sentence: who, when, what it is and what it was."""
-    changed = ", ".join(f"{key} {value}, was {correction['was'].get(key)}" for key, value in correction["is"].items())
-    return f"Corrected by {correction['by'] or 'nobody named'} on {clock.day(correction['at'])}: {changed}."
+    was = correction["was"]
+    changed = (f"{key} {_told(value)}, was {_told(was.get(key))}" for key, value in correction["is"].items())
+    who = correction["by"] or "nobody named"
+    return f"Corrected by {who} on {clock.day(correction['at'])}: {'; '.join(changed)}."
+
+
+def _told(value: object) -> str:
+    """What stood in a field, as people would say it."""
+    match value:
+        case None:
+            return "not given"
+        case bool() | str():
+            return str(value)
+        case int() | float():
+            return f"{value:g}"
+        case [{"name": _, "share": _}, *_]:
+            return varieties({"varieties": value})
+        case _:
+            return str(value)

@@ -1,6 +1,6 @@
 """What a grower is told at the end of a season: every load, what it gave, and where it went."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
 from tumpline.pressing.quantities import Figure
@@ -43,7 +43,7 @@ def statement_document(season: Document, grower: str) -> dict[str, Any]:
         "yield_l_per_t": overall_yield(loads),
         "apart_l_per_t": _apart(season["loads"], grower),
         "loads": loads,
-        "corrections": list(_corrections(season["summaries"], loads)),
+        "corrections": list(_corrections(season["summaries"], loads, grower)),
     }
 
 
@@ -148,12 +148,12 @@ def _apart_words(document: Document) -> str:
     return f"These loads together gave {words} of the season {ends}{sure}."
 
 
-def _corrections(summaries: Iterable[Document], loads: Sequence[Document]) -> Iterable[Document]:
-    """Corrections of load entries in the shifts that pressed these loads; of these loads alone where it is told."""
-    pressed = {(load["line"], load["shift"], load["start"]) for load in loads}
-    names = {load["load"] for load in loads}
+def _corrections(summaries: Iterable[Document], loads: Sequence[Document], grower: str) -> Iterator[Document]:
+    """Corrections of these loads' entries, and of loads that were this grower's before."""
+    pressed = {(load["line"], load["shift"], load["start"], load["load"]) for load in loads}
     for summary in summaries:
-        if (summary["line"], summary["shift"], summary["start"]) in pressed:
-            for correction in summary.get("corrections", ()):
-                if correction["kind"] == "load" and correction.get("load") in (None, *names):
-                    yield correction
+        shift = (summary["line"], summary["shift"], summary["start"])
+        for correction in summary.get("corrections", ()):
+            ours = (*shift, correction.get("load")) in pressed or correction["was"].get("grower") == grower
+            if ours and correction["kind"] == "load":
+                yield correction

@@ -74,4 +74,7 @@ def test_a_correction_says_who_changed_what() -> None:
     """Both versions and the name stand in one sentence."""
     correction = {"at": "2026-11-03T10:00:00Z", "by": "press lead", "was": {"net_kg": 4120}, "is": {"net_kg": 4210}}
     assert corrected(correction, CLOCK) == "Corrected by press lead on 3 November 2026: net_kg 4210, was 4120."
+    mixed = {"varieties": [{"name": "Dabinett", "share": 0.6}, {"name": "Michelin", "share": 0.4}]}
+    said = corrected({**correction, "was": {}, "is": mixed}, CLOCK)
+    assert said.endswith(": varieties Dabinett 60\u202f%, Michelin 40\u202f%, was not given.")
     assert "net_kg 4210" in remarks({**DOCUMENT, "corrections": [correction]}, CLOCK).text
