@@ -23,6 +23,7 @@ from tumpline.wire.figures import (
     Document,
     figure,
     percentage,
+    plain,
     rounded,
     rounded_or_none,
     seconds,
@@ -30,6 +31,7 @@ from tumpline.wire.figures import (
 )
 from tumpline.wire.times import to_rfc3339
 
+_NOT_ALL = "this is not known of all that is in the vat"
 _TIMES = ("at", "start", "end")
 """Fields of entries that are times."""
 
@@ -59,11 +61,12 @@ def vat_document(vat: VatRecord) -> Document:
         "from": _shares(vat.shares, "juice_l", LITRES),
         "contents_l": rounded_or_none(vat.contents, LITRES),
         "capacity_l": rounded_or_none(vat.capacity, LITRES),
-        "brix": rounded_or_none(vat.brix),
-        "acidity_g_per_l": rounded_or_none(vat.acidity),
-        "tannin_g_per_l": rounded_or_none(vat.tannin),
+        **plain("brix", vat.brix, _NOT_ALL),
+        **plain("acidity_g_per_l", vat.acidity, _NOT_ALL),
+        **plain("tannin_g_per_l", vat.tannin, _NOT_ALL),
         "class": vat.fruit_class,
-        "ph": rounded_or_none(vat.ph),
+        **({} if vat.fruit_class else {"class_unknown": "acidity and tannin are not both known"}),
+        **plain("ph", vat.ph, "pH was not measured since juice last went in, and does not average"),
         **figure("held_l", vat.held, LITRES),
         "outside": list(vat.outside),
         "adding": [_adding_document(load) for load in vat.adding],

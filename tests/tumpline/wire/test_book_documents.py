@@ -39,6 +39,15 @@ def test_a_vat_knows_whose_juice_it_holds() -> None:
     assert document["class"] == "bittersweet"
 
 
+def test_a_figure_of_a_vat_that_is_not_known_says_why() -> None:
+    """Its loads' figures are not all known, or juice came in after the sample; a class needs two figures."""
+    document = vat_document(replace(VAT, brix=None, acidity=None, fruit_class=None))
+    assert (document["brix"], document["acidity_g_per_l"], document["class"], document["ph"]) == (None,) * 4
+    assert document["brix_unknown"] == "this is not known of all that is in the vat"
+    assert document["class_unknown"] == "acidity and tannin are not both known"
+    assert "does not average" in document["ph_unknown"]
+
+
 def test_a_trailer_knows_whose_pomace_it_carries() -> None:
     """Mass, dryness and origin of what goes to the cattle."""
     document = trailer_document(replace(TRAILER, weighed=1210.0))
