@@ -6,7 +6,7 @@ from press_stories import Story, inside, load, play
 from tumpline.pressing.events import Event, ReadingTaken
 from tumpline.pressing.records import Condition
 
-PUMP = 0.002  # m³/s
+PUMP = 0.0016  # m³/s
 HIGH, LOW = 0.045, 0.005  # m³ in the sump at which the pump starts and stops
 
 
@@ -19,7 +19,7 @@ def through_a_sump(events: list[Event]) -> list[Event]:
         if isinstance(event, ReadingTaken) and event.signal == "juice/flow":
             level += event.value
             pumping = level > (LOW if pumping else HIGH) or event.at > last - 120.0
-            pumped = min(PUMP, level) if pumping else 0.0
+            pumped = min(PUMP * (1.0 + 0.003 * (event.at % 3.0 - 1.0)), level) if pumping else 0.0
             level -= pumped
             told.append(ReadingTaken(event.signal, event.at, pumped, event.arrived))
         else:

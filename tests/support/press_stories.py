@@ -26,6 +26,8 @@ YIELD = 0.7e-3  # m³/kg: 700 L/t
 WATER = 0.022  # m³/s in the flume
 CURRENT = 18.0  # A while milling at the rated throughput
 IDLE_CURRENT = 7.0  # A while the mill turns empty
+_TREMBLE = 1e-6
+"""No meter ever reads the same twice in a row."""
 DELAY, SPREAD = 45, 20.0  # s from mill to juice meter
 
 _FITTED = (
@@ -131,7 +133,7 @@ class Story:
                 readings["mill/current"] = amps
             for name, value in readings.items():
                 if name not in mute:
-                    measured = value * self.gains.get(name, 1.0)
+                    measured = value * self.gains.get(name, 1.0) * (1.0 + _TREMBLE * (self.now % 3.0 - 1.0))
                     self.events.append(ReadingTaken(name, self.now, measured, self.now + 0.2))
             self.now += 1.0
         return self

@@ -5,6 +5,7 @@ one. `arrived` is when the message reached us.
 """
 
 from dataclasses import dataclass
+from typing import Literal
 
 from tumpline.pressing.entries import Entry
 
@@ -28,6 +29,8 @@ class ReadingRefused:
     arrived: float
     reason: str
     """A whole sentence: what was wrong, and what would have been accepted."""
+    beyond: Literal["low", "high"] | None = None
+    """Past which end of the sensor's range the value lay; None for no value, or for the sensor's failure signal."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,6 +12,7 @@ _SHORT, _LONG, _KNOWN = 20, 300, 60  # readings: scatter of now, usual scatter, 
 _CLIP = 16.0  # times the expected variance that one reading may add: a spike is not noise
 _CALM = 2.0  # times the expected variance above which nothing is learned: it may be the beginning of noise
 _SPIKE = 8.0  # usual standard deviations
+_STEADY = 0.001  # of the level: a flow that scatters by less is a steady one, however little it did before
 
 
 class Scatter(Struct):
@@ -33,7 +34,7 @@ class Scatter(Struct):
     def expected(self) -> float:
         """The variance that is usual at the present level: a flow above the usual may scatter more in proportion."""
         level = self.level / self.usual_level if self.usual_level > 0.0 else 1.0
-        return self.usual_noise * max(1.0, level * level)
+        return max(self.usual_noise * max(1.0, level * level), (_STEADY * self.level) ** 2)
 
     def take(self, before: float, value: float, after: float, *, learn: bool) -> None:
         """Take the middle one of three readings in a row, SI."""

@@ -15,6 +15,7 @@ from tumpline.pressing.growth import Gauge
 from tumpline.pressing.learning import Learned, guessed
 from tumpline.pressing.ledger import Ledger
 from tumpline.pressing.params import LineParams
+from tumpline.pressing.quality import SensorCheck
 from tumpline.pressing.records import AlarmRecord, Condition
 from tumpline.pressing.signals import Signal
 from tumpline.pressing.solids import Anchors
@@ -54,6 +55,8 @@ class State(Struct):
     attribution: Attribution = field(default_factory=Attribution)
     book: Book = field(default_factory=Book)
     watches: Watches = field(default_factory=Watches)
+    checks: dict[str, SensorCheck] = field(default_factory=dict)
+    """By signal."""
     occurrences: list[AlarmRecord] = field(default_factory=list)
     flood: Flood = field(default_factory=Flood)
     condition: Condition = Condition.UNKNOWN

@@ -5,17 +5,23 @@ What is looked at stands in `lookout`, what deserves an alarm in `watches`, the 
 
 from __future__ import annotations
 
+import math
+
 from tumpline.pressing import annunciator, lookout
 from tumpline.pressing.annunciator import AlarmEntry
 from tumpline.pressing.condition import Seen, begin, judge
 from tumpline.pressing.effects import Effect, TellEvent
+from tumpline.pressing.events import ReadingRefused, ReadingTaken
 from tumpline.pressing.ledger import Ledger
 from tumpline.pressing.params import LineParams
+from tumpline.pressing.quality import READS_HIGH, Finding, SensorCheck, Trouble, examine
 from tumpline.pressing.records import Condition, StopRecord
 from tumpline.pressing.rooms import rooms
 from tumpline.pressing.state import State
 from tumpline.pressing.watches import QUIET
 from tumpline.pressing.watches.juice import Bins
+
+_LOOKED_AT = 5.0  # seconds between two looks at the sensors
 
 
 class Watchman:
@@ -23,6 +29,21 @@ class Watchman:
 
     def __init__(self, params: LineParams) -> None:
         self._params = params
+        self._meters = {meter.name: meter for meter in params.signals}
+
+    def heard(self, s: State, event: ReadingTaken) -> None:
+        """A reading was taken."""
+        check = s.checks.get(event.signal)
+        if check is None:
+            check = s.checks[event.signal] = SensorCheck()
+        check.take(event.at, event.value, self._meters[event.signal])
+
+    def refused(self, s: State, event: ReadingRefused) -> None:
+        """A reading was refused. A current above the meter's range is a high current, whatever else it is."""
+        if event.signal == "mill/current" and event.beyond == "high":
+            s.signals[event.signal].peak = math.inf
+        elif event.signal in s.checks:
+            s.checks[event.signal].refuse(event.arrived)
 
     def second(self, s: State, now: float, effects: list[Effect]) -> None:
         """One second of event time more."""
@@ -31,10 +52,19 @@ class Watchman:
         blocked, starved = watches.feed_second(look, line)
         seen = lookout.observe(s, line, now, blocked=blocked.active, starved=starved.active)
         self._judge(s, now, seen, effects)
+        if now % _LOOKED_AT == 0.0:
+            self._check(s, now)
         others = watches.second(look, line, unheard=lookout.unheard(s, line, now))
         for name, verdict in (("mill-blocked", blocked), ("fruit-starved", starved), *others):
             annunciator.apply(s, name, verdict if line.watches[name].on else QUIET, now, effects)
         annunciator.second_over(s, now, effects)
+
+    def _check(self, s: State, now: float) -> None:
+        """Do the sensors still tell what they measure?"""
+        running = s.watches.feed.runs
+        found = examine(s.checks, self._meters, now, running=running, normal=running and s.watches.all_quiet())
+        s.watches.unsteady = found["juice/flow"].trouble is Trouble.NOISY if "juice/flow" in found else False
+        s.watches.doubted = {name: f.said(name, now) for name, f in found.items() if _tells_nothing(f)}
 
     def bin_closed(self, s: State, ledger: Ledger) -> None:
         """A bin of the ledger was closed and given to its loads."""
@@ -58,6 +88,13 @@ class Watchman:
         s.why = why
         for stop in s.stops.step(now, condition, s.since, rate=s.throughput, stop_after=self._params.stop_after):
             effects.append(stop_told("stop.began" if stop.end is None else "stop.ended", now, stop))
+
+
+def _tells_nothing(found: Finding) -> bool:
+    """Whether a signal is as good as lost. One that only scatters is not, unless it reads high as with air in it."""
+    if found.trouble is Trouble.NOISY:
+        return (found.level or 0.0) > READS_HIGH
+    return found.trouble is not None
 
 
 def stop_told(kind: str, at: float, stop: StopRecord) -> TellEvent:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from typing import Literal
 
 from tumpline.pressing.params import Quantity, SignalParams
 from tumpline.wire.catalogue import kind_of
@@ -66,12 +67,22 @@ class Meter:
             units = accepted(self._params.quantity.value)
         return f"{self.name}: the unit {quoted(unit)} is not one of this signal's; {units} is accepted."
 
+    def beyond(self, si: float) -> Literal["low", "high"] | None:
+        """Past which end of the range a value of SI lies; None for no number, or the sensor's failure signal."""
+        if not math.isfinite(si) or (self._is_loop and not FAILED_LOW < self._current(si) < FAILED_HIGH):
+            return None
+        return "low" if si < self.low else "high" if si > self.high else None
+
+    def _current(self, si: float) -> float:
+        """mA of a loop."""
+        return round((si - self.scales[None].offset) / self.scales[None].factor, 6)
+
     def out_of_range(self, si: float) -> str:
         """The sentence for a value of SI that this sensor cannot have measured."""
         if not math.isfinite(si):
             return f"{self.name}: {si} is not a number; a finite one is accepted."
         if self._is_loop:
-            current = round((si - self.scales[None].offset) / self.scales[None].factor, 6)
+            current = self._current(si)
             accepted_current = f"{MEASURED[0]:g} to {MEASURED[1]:g} mA is accepted"
             if current <= FAILED_LOW or current >= FAILED_HIGH:
                 return f"{self.name}: {current:g} mA is the sensor failure signal of NAMUR NE 43; {accepted_current}."

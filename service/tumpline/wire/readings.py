@@ -230,7 +230,7 @@ def _judged(
     """The reading, unless its sensor cannot have measured it or its time cannot be."""
     si = value * scale.factor + scale.offset
     if not meter.low <= si <= meter.high:
-        return ReadingRefused(meter.name, arrived, meter.out_of_range(si))
+        return ReadingRefused(meter.name, arrived, meter.out_of_range(si), meter.beyond(si))
     if not 0.0 <= at <= latest:
         wrong = f"{to_rfc3339(at)} is in the future" if 0.0 <= at < _YEAR_5000 else f"{at:g} s after 1970 cannot be"
         return ReadingRefused(

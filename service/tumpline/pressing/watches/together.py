@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 
 from msgspec import Struct, field
 
@@ -39,6 +39,9 @@ class Watches(Struct):
     doubted: dict[str, str] = field(default_factory=dict)
     """Signals whose readings tell nothing, each with the sentence that says why."""
 
+    unsteady: bool = False
+    """The juice meter's readings scatter far more than usual."""
+
     def feed_second(self, look: Look, line: LineParams) -> tuple[Verdict, Verdict]:
         """One second more of the mill and its fruit: is it blocked, is it starved?"""
         limits = line.watches
@@ -56,11 +59,11 @@ class Watches(Struct):
         yield "pressure-low", low
         yield "pressure-high", high
         self.juice.second(look, limits["juice-low"], runs=self.feed.runs)
-        if self._presses_well():
+        if self.feed.runs and self.all_quiet():
             self.signs.learn(look)
         evidence = ""
         if self.juice.held.active or self.drift.active:
-            evidence = self.signs.evidence(look, unsteady="juice/flow" in self.doubted)
+            evidence = self.signs.evidence(look, unsteady=self.unsteady)
         yield "juice-low", self.juice.verdict(limits["juice-low"], evidence)
         yield "yield-drift", self.drift.verdict(limits["yield-drift"], evidence)
         yield "vat-nearly-full", self.vat.step(look.at, limits["vat-nearly-full"])
@@ -77,11 +80,7 @@ class Watches(Struct):
         self.juice.close_bin(bins, line, runs=self.feed.runs, normal=normal)
         self.drift.close_bin(bins, line, pumped=self.juice.pumped, normal=normal and not self.juice.held.active)
 
-    def _presses_well(self) -> bool:
-        return self.feed.runs and not (
-            self.juice.held.active or self.drift.active or self.air.low.active or self.air.high.active
-        )
-
-    def doubt(self, doubted: Mapping[str, str]) -> None:
-        """What the checks of the sensors find, by signal."""
-        self.doubted = dict(doubted)
+    def all_quiet(self) -> bool:
+        """Whether no watch finds anything wrong with mill, fruit, water, juice or air."""
+        found = (self.juice.held, self.air.low, self.air.high, self.flume.held, self.mill, self.fruit, self.drift)
+        return not any(watch.active for watch in found)
