@@ -52,12 +52,18 @@ def _loads(archive: Archive, pressed: Iterable[Document], span: tuple[float, flo
 
 
 def _weighed_in(entries: Sequence[EntryRow]) -> list[tuple[str, EntryMade]]:
-    """By line, the last that was said about each load, in the order of their times."""
+    """
+    By line, the last that was said about each load, in the order of their times.
+
+    A load of that name from another grower was refused when it was written.
+    """
     loads: dict[tuple[str, str], EntryMade] = {}
     for line in dict.fromkeys(entry.line for entry in entries):
         for made in standing(_made(entry for entry in entries if entry.line == line)):
             if isinstance(made.entry, Load):
-                loads[line, made.entry.load] = made
+                known = loads.setdefault((line, made.entry.load), made)
+                if isinstance(known.entry, Load) and known.entry.grower == made.entry.grower:
+                    loads[line, made.entry.load] = made
     return sorted(((line, made) for (line, _), made in loads.items()), key=lambda pair: pair[1].at)
 
 

@@ -41,13 +41,14 @@ def _store(tmp_path: Path) -> Path:
     path = stored(tmp_path / "works.db", early=MORNING)
     pressed, waiting = entry("load", LOAD % b"L-7"), entry("load", LOAD % b"L-8", at=AT + 60.0)
     correction = entry("correct", b'{"entry": "%s", "net_kg": 4120, "by": "Bea"}' % pressed.id.encode(), at=AT + 99.0)
+    refused = entry("load", LOAD.replace(b"Coppice Farm", b"Long Acre") % b"L-8", at=AT + 120.0)
     with closing(SqliteStore(path)) as store:
-        store.commit([], Outputs(entries=[pressed, waiting, correction]), [])
+        store.commit([], Outputs(entries=[pressed, waiting, correction, refused]), [])
     return path
 
 
 def test_loads_are_as_the_book_has_them_now_with_what_became_of_them(store: Path) -> None:
-    """A corrected mass is the corrected one; a load still in the yard has no figures, and none is 0."""
+    """A corrected mass is the corrected one, a refused ticket is none, and a load in the yard has no figure, not even 0."""
     pressed, waiting = exported("loads", store)
     assert (pressed["load"], pressed["net_kg"], pressed["shift"], pressed["vats"]) == (
         "L-7",
@@ -57,6 +58,7 @@ def test_loads_are_as_the_book_has_them_now_with_what_became_of_them(store: Path
     )
     assert float(pressed["juice_l_value"]) == 3000.0
     assert (waiting["load"], waiting["shift"], waiting["juice_l_value"]) == ("L-8", "", "")
+    assert waiting["grower"] == "Coppice Farm"
 
 
 def test_exported_loads_can_be_imported(store: Path, tmp_path: Path) -> None:
