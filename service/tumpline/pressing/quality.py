@@ -151,7 +151,8 @@ class SensorCheck(Struct):
         lasted = self.flat.take(at, value, self.resolution * 1.000001 if self.resolution < math.inf else 0.0)
         if lasted is not None and self.normal and abs(self.value) > nothing:
             self.changes += 1
-            self.longest = max(lasted, 0.999 * self.longest)
+            ran = max(0.0, self.at - self.running_since)  # it may have stood before the line ran, and rightly
+            self.longest = max(min(lasted, ran), 0.999 * self.longest)
 
     def _scatter(self, value: float, nothing: float) -> None:
         scatter = self.scatter

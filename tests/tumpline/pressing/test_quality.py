@@ -179,6 +179,16 @@ def test_a_signal_that_left_the_settings_is_looked_at_no_more() -> None:
     assert "juice/flow" not in examine(line.checks, {}, line.now, running=True, normal=True)
 
 
+def test_standing_before_the_line_runs_teaches_nothing() -> None:
+    """A pause that ends as the line starts is no ordinary pace of the signal."""
+    line = Line().run(300)
+    line.running = False
+    line.run(120, juice_flow=held(0.0008))
+    line.running = True
+    line.run(3, juice_flow=held(0.0008)).run(60)
+    assert line.run(35, juice_flow=held(0.0008)).found == [("juice/flow", Trouble.FROZEN)]
+
+
 def test_a_slow_instrument_may_stand_still() -> None:
     """A temperature that does not change for an hour is no fault."""
     assert Line().run(3600, juice_temperature=held(11.0)).found == []
