@@ -35,6 +35,10 @@ from tumpline.reports.sums import totals
 from tumpline.reports.words import Clock, Document, count_of, duration, number, percent, value_of
 from tumpline.wire.markup import Child, Html, el
 
+_BY_CHANCE = (
+    "More or less means that the 95 % interval of the difference does not hold nought. Of twenty differences that are "
+    "none, one looks so by chance."
+)
 _MARK = 34.0  # mm, of an interval in a table
 _SCATTER = "intervals tell how loads scatter; what the meters read wrong is in all of them alike"
 
@@ -54,6 +58,7 @@ def season_report(season: Document, site: Site) -> str:
         *_groups("Growers", grouped(rows, by_grower), _SCATTER),
         *_groups("Varieties", grouped(rows, by_variety), "a mixed load gives each of its varieties its own yield"),
         *_groups("Press setting", grouped(rows, by_setting), "mean press pressure while the load ran, to half a bar"),
+        el("p", _BY_CHANCE, class_="note"),
         *_rates(rows),
         *hours(summaries, clock),
         alarm_words(summaries),
