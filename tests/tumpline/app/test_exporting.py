@@ -48,7 +48,7 @@ def _store(tmp_path: Path) -> Path:
 
 
 def test_loads_are_as_the_book_has_them_now_with_what_became_of_them(store: Path) -> None:
-    """A corrected mass is the corrected one, a refused ticket is none, and a load in the yard has no figure, not even 0."""
+    """A corrected mass is the corrected one, a refused ticket is none, a load in the yard has no figure, not even 0."""
     pressed, waiting = exported("loads", store)
     assert (pressed["load"], pressed["net_kg"], pressed["shift"], pressed["vats"]) == (
         "L-7",
