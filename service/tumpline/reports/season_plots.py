@@ -63,11 +63,11 @@ def control_chart(dots: Sequence[Dot], limits: ControlLimits | None, mean: float
             "shift, with its 95 % interval", lambda b: _dot(b.x + 2.5, b.y - 0.2, b.y + 0.5 * b.height, b.bottom + 0.2)
         ),
         stroke_key("week", stroke=GREEN, stroke_width=0.7),
-        stroke_key("limits: beyond them more than chance", stroke=INK, stroke_width=0.25),
+        Key("limits: beyond them more than chance", lambda b: _dashes(b.x, b.right, b.y + 0.5 * b.height, INK)),
     ]
     lines = [_level(box, up(mean), f"mean {number(mean)}", SOFT)]
     if limits is not None:
-        lines += [_level(box, up(value), number(value), INK, dashes="1.6 1") for value in limits]
+        lines += [_level(box, up(value), number(value), INK, dashed=True) for value in limits]
     return drawing(
         "control",
         WIDTH,
@@ -97,12 +97,16 @@ def _dot(x: float, top: float, middle: float, bottom: float, *, ring: bool = Fal
     )
 
 
-def _level(box: Box, y: float, words: str, stroke: str, dashes: str | None = None) -> Html:
-    d = path([(box.x, y), (box.right, y)])
+def _level(box: Box, y: float, words: str, stroke: str, *, dashed: bool = False) -> Html:
     return join(
-        el("path", d=d, fill="none", stroke=stroke, stroke_width=0.25, stroke_dasharray=dashes),
+        _dashes(box.x, box.right, y, stroke) if dashed else line(box.x, y, box.right, y, stroke=stroke),
         text(box.right + 1.0, y + 0.36 * LETTER, words, fill=stroke),
     )
+
+
+def _dashes(left: float, right: float, y: float, stroke: str) -> Html:
+    d = path([(left, y), (right, y)])
+    return el("path", d=d, fill="none", stroke=stroke, stroke_width=0.25, stroke_dasharray="1.6 1")
 
 
 def _weeks(dots: Sequence[Dot], means: Document, box: Box, across: Scale, up: Scale) -> Html:

@@ -175,7 +175,7 @@ def _signed(group: Group) -> str:
     if group.apart is None:
         return ""
     value, low, high = group.apart
-    return f"{'+' if value > 0.0 else ''}{number(value)} ({number(low)} to {number(high)})"
+    return f"{'+' if round(value) > 0 else ''}{number(value)} ({number(low)} to {number(high)})"
 
 
 def _rates(rows: Iterable[Document]) -> Iterator[Child]:
