@@ -300,7 +300,7 @@ class Cellar(Struct):
                 case Sampled():
                     held[vat] = stock.measured(step.figure, step.value)
                 case Moved():
-                    held[vat], goes = stock.taken(said_to_have_moved(step.volume))
+                    held[vat], goes = stock.taken(_said(step))
                     if gone is not None:
                         gone.append((step, goes))
                     if step.to_vat is not None:
@@ -308,6 +308,5 @@ class Cellar(Struct):
         return held
 
 
-def said_to_have_moved(volume: float) -> Estimate:
-    """m³ as people say them."""
-    return Estimate(volume, (limits("volume moved between vats", _MOVED * volume),))
+def _said(moved: Moved) -> Estimate:
+    return Estimate(moved.volume, (limits(f"volume moved out of vat {moved.vat}", _MOVED * moved.volume),))

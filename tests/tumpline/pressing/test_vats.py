@@ -195,3 +195,14 @@ def test_where_the_vat_changes_while_loads_mix_both_vats_are_less_sure() -> None
     poured = pours(cellar, *owners, vats={0.0: "V1", 50.0: "V2"}).worth(Estimate(1.0), 10.0)
     assert poured.into("V1")["A"].blur == pytest.approx(0.020)
     assert poured.into("V2")["A"].blur == pytest.approx(0.020 + 0.005)
+
+
+def test_what_was_said_to_have_moved_is_doubted_move_by_move() -> None:
+    """1000 L out of V1 and 200 L out of V2 again, each good to 1 %: the 800 L left are good to 10 and 2 L, not to 8."""
+    cellar = Cellar()
+    cellar.write(0.0, VatKnown("V1", contents_l=3000.0))
+    cellar.write(0.0, VatKnown("V2", contents_l=0.0))
+    cellar.write(1.0, Transfer("V1", "V2", 1000.0))
+    cellar.write(2.0, Draw("V2", 200.0))
+    volume = cellar.stocks(Pours())["V2"].volume
+    assert (volume.value, volume.u) == (pytest.approx(0.8), pytest.approx((0.010**2 + 0.002**2) ** 0.5 / 3.0**0.5))
