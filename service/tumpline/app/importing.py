@@ -1,8 +1,7 @@
 """Loads and vats from a table into the book of a running service, and a word about every row that it cannot be."""
 
 import asyncio
-import csv
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import partial
 from itertools import islice
@@ -13,6 +12,7 @@ import msgspec
 from tumpline.adapters.mqtt import MqttLink
 from tumpline.app.connections import account, first_connections
 from tumpline.app.errors import CommandError, Status
+from tumpline.app.tables import Row, read_table
 from tumpline.pressing.events import EntryRefused
 from tumpline.runtime.clock import Clock
 from tumpline.runtime.ports import Arrival
@@ -21,7 +21,7 @@ from tumpline.settings import Settings
 from tumpline.wire.documents import encode
 from tumpline.wire.entries import read_entry
 from tumpline.wire.figures import Document
-from tumpline.wire.sheets import KIND_OF, Rejected, body_of, header_problem, read_columns
+from tumpline.wire.sheets import KIND_OF, Rejected
 from tumpline.wire.times import from_rfc3339, to_rfc3339
 from tumpline.wire.topics import Topics
 
@@ -32,9 +32,6 @@ _ROWS_AT_ONCE = 500
 """Fewer than a broker keeps for one client: more would be lost there, although it has confirmed them."""
 _TAKEN = frozenset({"tumpline.load.taken", "tumpline.vat.known"})
 _APART = 1e-3  # s between rows that say no time of their own, so that an answer tells which it is for
-
-Row = dict[str, object]
-"""The JSON object of a book entry."""
 
 
 @dataclass
@@ -74,57 +71,6 @@ def import_document(path: Path, what: str, result: Taken) -> Document:
     rejected = [{"line": number, **one._asdict()} for number, one in sorted(result.rejected, key=lambda one: one[0])]
     counts = {"rows": result.rows, "taken": result.taken, "unanswered": result.unanswered}
     return {"schema": IMPORT, "file": str(path), "of": what, **counts, "rejected": rejected}
-
-
-def read_table(what: str, path: Path, by: str | None) -> tuple[dict[int, Row], list[tuple[int, Rejected]]]:
-    """
-    A table's rows by their line in the file: those that make an entry, and those that do not.
-
-    Commas or semicolons between the cells; with semicolons a number may have a decimal comma. Raises CommandError where
-    the file is no such table at all.
-    """
-    try:
-        text = path.read_text(encoding="utf-8-sig")
-    except OSError as error:
-        raise CommandError(Status.BAD_DATA, f"{path} cannot be read ({error.strerror}).") from error
-    except UnicodeDecodeError as error:
-        raise CommandError(
-            Status.BAD_DATA, f"{path} is not UTF-8 from byte {error.start} on; UTF-8 is accepted."
-        ) from error
-    first = text.partition("\n")[0]
-    semicolons = first.count(";") > first.count(",")
-    rows = _rows(text, ";" if semicolons else ",", path)
-    _, header = next(rows, (0, []))
-    problem = header_problem(what, read_columns(header))
-    if problem is not None:
-        raise CommandError(Status.BAD_DATA, f"{path}: {problem}.")
-    good, bad = {}, []
-    for number, cells in rows:
-        found = _body(what, header, cells, by, decimal_comma=semicolons)
-        if isinstance(found, Rejected):
-            bad.append((number, found))
-        else:
-            good[number] = found
-    return good, bad
-
-
-def _rows(text: str, delimiter: str, path: Path) -> Iterator[tuple[int, list[str]]]:
-    reader = csv.reader(text.splitlines(keepends=True), delimiter=delimiter, strict=True)
-    try:
-        for cells in reader:
-            if any(cell.strip() for cell in cells):
-                yield reader.line_num, [cell.strip() for cell in cells]
-    except csv.Error as error:
-        raise CommandError(Status.BAD_DATA, f"{path}, line {reader.line_num}: {error}; a table is accepted.") from error
-
-
-def _body(
-    what: str, header: Sequence[str], cells: Sequence[str], by: str | None, *, decimal_comma: bool
-) -> Row | Rejected:
-    if len(cells) != len(header):
-        return Rejected(None, None, f"it has {len(cells)} cells; {len(header)} is accepted, as in the first row")
-    named = dict(zip(read_columns(header), cells, strict=False))
-    return body_of(what, {**named, "by": named.get("by") or by or ""}, decimal_comma=decimal_comma)
 
 
 async def import_table(

@@ -12,7 +12,7 @@ from stored_shifts import stored
 from tumpline.adapters.sqlite import SqliteStore
 from tumpline.app.errors import CommandError
 from tumpline.app.exporting import export_csv
-from tumpline.app.importing import read_table
+from tumpline.app.tables import read_table
 from tumpline.runtime.ports import EntryRow, Outputs
 from tumpline.wire.entries import read_entry
 

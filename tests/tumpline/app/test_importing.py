@@ -6,8 +6,8 @@ from pathlib import Path
 import pytest
 
 from settings_files import good
-from tumpline.app.errors import CommandError, Status
-from tumpline.app.importing import Taken, import_document, import_table, read_table, told
+from tumpline.app.errors import CommandError
+from tumpline.app.importing import Taken, import_document, import_table, told
 from tumpline.runtime.clock import Clock
 from tumpline.wire.sheets import Rejected
 
@@ -25,18 +25,6 @@ def imported(folder: Path, text: str, *, line: str | None = None) -> Taken:
     """What becomes of a table where nothing needs to be sent."""
     work = import_table(good(folder), "loads", table(folder, text), line=line, by="office", partly=False, clock=Clock())
     return asyncio.run(work)
-
-
-def test_rows_are_read_as_spreadsheets_write_them(tmp_path: Path) -> None:
-    """With a mark before the first byte, semicolons with decimal commas, quotes, empty lines and Windows' line ends."""
-    head = "\ufeffload;grower;net_kg;varieties\r\n"
-    text = f'{head}"L;7";Long Acre;4210,5;Acre Russet\r\n\r\nL-8;Long Acre;3990;Acre Russet\r\n'
-    rows, bad = read_table("loads", table(tmp_path, text), "office")
-    assert [(number, row["load"], row["net_kg"]) for number, row in rows.items()] == [
-        (2, "L;7", 4210.5),
-        (4, "L-8", 3990.0),
-    ]
-    assert bad == []
 
 
 def test_one_bad_row_keeps_all_of_them_back_and_every_bad_one_is_named(tmp_path: Path) -> None:
@@ -71,26 +59,6 @@ def test_what_the_service_did_is_told() -> None:
         "In the book now: 2 of 4 rows.",
         "Of 1 the service said nothing: it had them already, or has not come to them yet.",
     ]
-
-
-@pytest.mark.parametrize(
-    ("content", "words"),
-    [
-        (b"", "does not name load, grower, net_kg and varieties"),
-        (b"\xff\xfe", "is not UTF-8 from byte 0 on"),
-        (b'load,grower,net_kg,varieties\n"L-1,Long Acre', "line 2: unexpected end of data; a table is accepted"),
-        (None, "cannot be read (No such file or directory)"),
-    ],
-)
-def test_what_is_no_table_is_said_in_a_sentence(tmp_path: Path, content: bytes | None, words: str) -> None:
-    """Nothing is sent, and the file is named."""
-    path = tmp_path / "loads.csv"
-    if content is not None:
-        path.write_bytes(content)
-    with pytest.raises(CommandError) as error:
-        read_table("loads", path, None)
-    assert error.value.status is Status.BAD_DATA
-    assert words in str(error.value) and str(path) in str(error.value)
 
 
 def test_a_line_that_is_not_there_is_refused(tmp_path: Path) -> None:
