@@ -25,12 +25,12 @@ def value(state: State, params: LineParams, name: str, now: float) -> float | No
 
 
 def unheard(state: State, params: LineParams, now: float) -> list[str]:
-    """Signals that were heard once and are not any more."""
-    signals = state.signals
+    """Signals that were heard once and are not any more, for longer than they and their watch are patient."""
+    signals, more = state.signals, params.watches["signal-lost"].delay
     return [
         m.name
         for m in params.signals
-        if signals[m.name].newest_at > -math.inf and not signals[m.name].fresh(now, m.stale_after)
+        if signals[m.name].newest_at > -math.inf and not signals[m.name].fresh(now, m.stale_after + more)
     ]
 
 

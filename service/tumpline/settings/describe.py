@@ -31,6 +31,8 @@ def _line(line: Line, root: str) -> Iterator[str]:
     for signal in line.signals:
         yield f"  {signal.name:20} {_signal(signal)}"
         yield f"  {'':20} from {signal.topic or f'{root}/{line.id}/signal/{signal.name}'}, {_payload(signal)}"
+    yield "  watches, and what raises and ends each:"
+    yield from (f"  {name:20} {watch.said()}" for name, watch in line.watch.by_name())
     names = {signal.name for signal in line.signals}
     missing = {name: kind for name, kind in CATALOGUE.items() if name not in names}
     if not any(name.startswith("vat/") for name in names):

@@ -90,7 +90,9 @@ def _sentences(error: ErrorDetails, data: Mapping[str, Any]) -> Iterator[str]:
     elif error["type"] == "value_error":
         yield f"{path}: {error['ctx']['error']}; {accepted} is accepted"
     else:
-        yield f"{path} = {_shown(error['input'])} cannot be used; {accepted} is accepted"
+        written = _value(loc, data)
+        given = error["input"] if written is None else written  # the error's own input may be parsed already
+        yield f"{path} = {_shown(given)} cannot be used; {accepted} is accepted"
 
 
 def _problem_clause(loc: Sequence[str | int], problem: Problem, data: Mapping[str, Any]) -> str:

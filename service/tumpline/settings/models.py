@@ -27,6 +27,7 @@ from tumpline.settings.values import (
     is_loopback,
 )
 from tumpline.settings.vats import Vats
+from tumpline.settings.watches import Watches
 from tumpline.wire.decode import LineWire
 from tumpline.wire.topics import PUBLISHED
 from tumpline.wire.words import did_you_mean, listed, quoted
@@ -190,6 +191,7 @@ class Line(_Table):
     stop_after: Duration = Field(default=60.0, description='a time such as "60 s"')
     live_every: Duration = Field(default=1.0, description='a time such as "1 s"')
     vats: Vats = Field(default=Vats(), description="{ acidity_g_per_l = [4.5, 7.5] }")
+    watch: Watches = Field(default=Watches(), description="[line.watch.NAME] tables")
     signals: tuple[Signal, ...] = Field(alias="signal", description="[[line.signal]] tables")
 
     def params(self) -> LineParams:
@@ -206,6 +208,7 @@ class Line(_Table):
             stop_after=self.stop_after,
             live_every=self.live_every,
             fruit_dry_matter=self.fruit_dry_matter,
+            watches=self.watch.params(),
             vat_bounds=self.vats.bounds(),
         )
 
