@@ -147,7 +147,7 @@ class Book(Struct):
         fields = written.fields | changes
         old, new = msgspec.convert(written.fields, kind), msgspec.convert(fields, kind)
         self._take_back(written.at, old)
-        problem = self.mistake(new_at, new, pours or Pours())
+        problem = self._merging(old, new) or self.mistake(new_at, new, pours or Pours())
         if problem is not None:
             self.write(written.at, old)
             return problem
@@ -163,6 +163,15 @@ class Book(Struct):
         self.written[correction.entry] = Written(new_at, written.kind, fields)
         return old, new
 
+    def _merging(self, old: Entry, new: Entry) -> str | None:
+        """A load does not become another one that was weighed in as well."""
+        if not isinstance(old, Load) or not isinstance(new, Load) or new.load == old.load:
+            return None
+        left, there = self.loads.get(old.load), self.loads.get(new.load)
+        if there is None or not there.tickets or (left is not None and left.tickets):
+            return None
+        return f"Load {new.load} is in the book already; the number of no other load is accepted."
+
     def _take_back(self, at: float, entry: Entry) -> None:
         """As if it had not been written; a load's page stays, maybe without a ticket."""
         self.cellar.unwrite(at, entry)
@@ -176,8 +185,10 @@ class Book(Struct):
                 self.loads[name].offs.remove(at)
             case Vat():
                 self.to_vat.remove(at, entry.vat)
-            case Trailer():
+            case Trailer(net_kg=None):
                 self.to_trailer.remove(at, entry.trailer)
+            case Trailer() if entry.trailer in self.trailers:
+                self.trailers[entry.trailer] = Trailer(entry.trailer, self.trailers[entry.trailer].capacity_kg)
             case Sample() if Taken(at, entry) in self.taken:
                 self.taken.remove(Taken(at, entry))
             case Proof() if entry in self.proofs:

@@ -13,7 +13,21 @@ from collections.abc import Iterable
 
 from msgspec import Struct, field, structs
 
-from tumpline.pressing.entries import Entry, Load, LoadOff, LoadOn, Note, Reason, Sample, ShiftStart, Trailer, Vat
+from tumpline.pressing.entries import (
+    Dip,
+    Draw,
+    Entry,
+    Load,
+    LoadOff,
+    LoadOn,
+    Note,
+    Reason,
+    Sample,
+    ShiftStart,
+    Trailer,
+    Transfer,
+    Vat,
+)
 from tumpline.pressing.records import CorrectionRecord, Holding, Share, StopRecord, Summary
 
 KEPT = 15 * 86400.0
@@ -68,14 +82,14 @@ def _put_right(summary: Summary, correction: CorrectionRecord, at: float, old: E
                 summary, stops=tuple(_of_stop(stop, old, new, correction.by) for stop in summary.stops)
             )
         case Trailer(), Trailer() if during and any(trailer.trailer == old.trailer for trailer in summary.trailers):
-            moved = not correction.after.keys() <= {"net_kg", "capacity_kg"}
+            moved = not correction.after.keys() <= {"net_kg", "capacity_kg", "to"}
             return _remark(summary, correction) if moved else _of_trailer(summary, new)
         case ShiftStart(), ShiftStart() if during and summary.shift == old.shift:
             right = structs.replace(summary, crew=new.crew, notes=_noted(summary, old.note, new.note))
             return _remark(right, correction) if {"shift", "at"} & correction.after.keys() else right
         case Note(), Note() if during:
             return structs.replace(summary, notes=_noted(summary, old.text, new.text))
-        case ((LoadOn() | LoadOff() | Vat() | Sample()), _) if during:
+        case ((LoadOn() | LoadOff() | Vat() | Dip() | Transfer() | Draw() | Sample()), _) if during:
             return _remark(summary, correction)
         case _:
             return None
@@ -121,7 +135,7 @@ def _of_trailer(summary: Summary, new: Trailer) -> Summary:
     return structs.replace(
         summary,
         trailers=tuple(
-            structs.replace(t, weighed=new.net_kg, capacity=new.capacity_kg or t.capacity)
+            structs.replace(t, weighed=new.net_kg, capacity=new.capacity_kg or t.capacity, taken_by=new.to)
             if t.trailer == new.trailer
             else t
             for t in summary.trailers

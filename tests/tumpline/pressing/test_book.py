@@ -257,6 +257,30 @@ def test_a_load_renamed_is_renamed_wherever_it_was_named() -> None:
     assert book.loads["41"].on == 1.0
 
 
+def test_a_load_does_not_become_another() -> None:
+    """Two loads of one grower stay two, whatever number somebody writes; a ticket written twice may move."""
+    book = Book()
+    for entry_id, name in (("load-1", "41"), ("load-2", "42")):
+        book.is_new(entry_id, 5.0, load(name))
+        book.write(5.0, load(name))
+    assert "Load 42 is in the book already" in str(book.correct(Correct("load-1", {"load": "42"})))
+    assert set(book.loads) == {"41", "42"}
+    book.write(6.0, load("41", net=4100.0))
+    assert not isinstance(book.correct(Correct("load-1", {"load": "42"})), str)
+    assert (book.loads["41"].entry.net_kg, book.loads["42"].entry.net_kg) == (4100.0, 4000.0)
+
+
+def test_a_trailer_weighed_by_mistake_is_not_weighed() -> None:
+    """The ticket was the other trailer's."""
+    book = Book()
+    for name in ("green", "red"):
+        book.write(0.0, Trailer(name, capacity_kg=3000.0))
+    book.is_new("trailer-1", 50.0, Trailer("green", net_kg=2800.0))
+    book.write(50.0, Trailer("green", net_kg=2800.0))
+    book.correct(Correct("trailer-1", {"trailer": "red"}))
+    assert (book.trailers["green"], book.trailers["red"].net_kg) == (Trailer("green", 3000.0), 2800.0)
+
+
 def test_a_correction_that_cannot_be_changes_nothing() -> None:
     """To a load nobody weighed in, or to a dip over the vat's brim: the entry stays as it was."""
     book = Book()

@@ -4,7 +4,7 @@ import msgspec
 import pytest
 
 from records import SEVEN, SUMMARY
-from tumpline.pressing.entries import Entry, Load, LoadOn, Note, Reason, ShiftStart, Trailer, Variety, Vat
+from tumpline.pressing.entries import Dip, Entry, Load, LoadOn, Note, Reason, ShiftStart, Trailer, Variety, Vat
 from tumpline.pressing.records import CorrectionRecord, Summary
 from tumpline.pressing.told import KEPT, Told
 
@@ -43,7 +43,12 @@ def test_a_load_s_new_name_is_its_name_in_vats_and_trailers_too() -> None:
 
 @pytest.mark.parametrize(
     ("old", "changes"),
-    [(LOAD, {"dry_matter_pct": 21.0}), (Vat("V1"), {"vat": "V2"}), (LoadOn("L-7"), {"load": "L-8"})],
+    [
+        (LOAD, {"dry_matter_pct": 21.0}),
+        (Vat("V1"), {"vat": "V2"}),
+        (Dip("V1", 7000.0), {"volume_l": 7100.0}),
+        (LoadOn("L-7"), {"load": "L-8"}),
+    ],
 )
 def test_litres_that_cannot_be_moved_any_more_are_said_to_stay(old: Entry, changes: dict[str, object]) -> None:
     """A correction on which figures rest is told with the summary, and its figures are those told first."""
@@ -56,8 +61,8 @@ def test_stops_trailers_crew_and_notes_are_put_right() -> None:
     """Each where it stands in the summary."""
     (stop,) = corrected(Reason("stop-1", "blocked mill"), reason="break")[0][0].stops
     assert (stop.reason, stop.by) == ("break", "press lead")
-    (trailer,) = corrected(Trailer("T2", net_kg=1200.0), net_kg=1210.0)[0][0].trailers
-    assert trailer.weighed == 1210.0
+    (trailer,) = corrected(Trailer("T2", net_kg=1200.0), net_kg=1210.0, to="Nether Farm")[0][0].trailers
+    assert (trailer.weighed, trailer.taken_by) == (1210.0, "Nether Farm")
     assert corrected(ShiftStart("early", ("M. Reed",)), crew=("N. Vale",))[0][0].crew == ("N. Vale",)
     assert corrected(Note("fog until nine"), text="fog until ten")[0][0].notes == ("fog until ten",)
 
