@@ -130,7 +130,7 @@ class Drift(Struct):
         # Pomace takes another way than juice: only where the fruit is steady do the same bins hold the same fruit.
         aligned = attribution.aligned[start:end]
         before = min(attribution.aligned[max(0, start - 24) : start], default=0.0)
-        if min(aligned) < 0.6 * max(aligned) or before <= 0.0:
+        if min(aligned) < 0.6 * max(aligned) or min(aligned) <= 0.0 or before <= 0.0:
             self.weighed_to = start + _ENDS
             return False
         self.weighed_to = end

@@ -84,3 +84,18 @@ def test_the_balance_of_the_shift_names_what_drifted() -> None:
     assert settled.advice is not None
     assert "drifted" in settled.advice
     assert watched(hours=1.0).settle(plain) == plain
+
+
+def test_a_quarter_of_an_hour_without_fruit_is_not_compared() -> None:
+    """A line that stops right after a window leaves nothing to divide by."""
+    found, line = Drift(), params(POMACE)
+    ledger, given = Ledger(0.0), Attribution()
+    for j in range(3 * WINDOW):
+        kg = FRUIT if j < WINDOW + 24 else 0.0
+        ledger.fruit.amounts.append(kg)
+        ledger.juice.amounts.append(7e-4 * kg)
+        ledger.pomace.amounts.append(0.28 * kg)
+        given.aligned.append(kg)
+        given.juice.append(7e-4 * kg)
+        found.bin_closed(ledger, given, line, "", None)
+    assert not found.verdict().active
