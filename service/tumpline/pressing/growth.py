@@ -18,6 +18,8 @@ from tumpline.pressing.vats import Cellar, Moved, Pours, Told
 
 _ENDS = 12
 """Bins at either end of a rise over which a level is averaged: a minute."""
+_LONG_ENOUGH = 600.0
+"""Seconds of rising under which a level tells too little."""
 _COVERED = 0.5
 """Share of the juice that must have gone into watched vats for the rest to count as no different."""
 _WEIGHBRIDGE = 10.0
@@ -69,7 +71,7 @@ def grown_by_level(gauge: Gauge, cellar: Cellar, accuracies: Mapping[str, Accura
     found = []
     for rise in gauge.rises:
         accuracy = accuracies.get(rise.vat)
-        if accuracy is None or len(rise.first) < _ENDS or rise.until - rise.since < 10.0 * _ENDS * 5.0:
+        if accuracy is None or len(rise.first) < _ENDS or rise.until - rise.since < _LONG_ENOUGH:
             continue
         drift = sum(rise.latest) / len(rise.latest) - sum(rise.first) / len(rise.first)
         volume = rise.metered + drift - _moved_in(cellar, rise.vat, rise.since, rise.until)
