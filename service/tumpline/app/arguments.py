@@ -26,7 +26,7 @@ def demo_season(parser: argparse.ArgumentParser) -> None:
     store = Path("var/season.db")
     add("--store", type=Path, default=store, metavar="FILE", help="where; not there yet (default: %(default)s)")
     add("--shifts", type=_count_of, default=30, metavar="N", help="how many (default: 30)")
-    add("--hours", type=_positive, default=2.0, metavar="H", help="length of a shift, more or less (default: 2)")
+    add("--hours", type=_positive, default=1.5, metavar="H", help="length of a shift, more or less (default: 1.5)")
     add("--seed", type=int, default=1, metavar="N", help="which season (default: 1)")
     add("--jobs", type=_count_of, metavar="N", help="shifts made at a time (default: one a core)")
 

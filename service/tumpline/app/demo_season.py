@@ -37,8 +37,7 @@ from tumpline.wire.topics import Topics
 FIRST_DAY = datetime(2026, 9, 28, 6, tzinfo=UTC)
 """A Monday; a shift every day from Monday to Friday."""
 SIGNALS = (
-    "flume/flow,mill/throughput,press/pressure,juice/flow,mill/current,pulp/level,press/belt-speed,juice/brix,"
-    "juice/temperature,pomace/flow,pomace/trailer"
+    "flume/flow,mill/throughput,press/pressure,juice/flow,mill/current,pulp/level,juice/brix,pomace/flow,pomace/trailer"
 )
 """What the line has; no levels of vats, which are others every day."""
 CORRECTED = 1
