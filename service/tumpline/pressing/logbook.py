@@ -11,7 +11,7 @@ from typing import NamedTuple
 import msgspec
 from msgspec import Struct
 
-from tumpline.pressing.entries import KINDS, Correct, Entry, Load, LoadOff, LoadOn, Trailer, Vat
+from tumpline.pressing.entries import KINDS, Correct, Entry, Load, LoadOff, LoadOn, Trailer, Vat, VatKnown
 from tumpline.pressing.events import EntryMade
 
 KEPT = 14 * 86400.0
@@ -120,7 +120,7 @@ class Logbook:
         """Every vat that was named, with the last that was said about it."""
         vats: dict[str, Vat] = {}
         for noted in self._taken():
-            if isinstance(noted.entry, Vat):
+            if isinstance(noted.entry, Vat | VatKnown):
                 known = vats.pop(noted.entry.vat, None)
                 capacity = noted.entry.capacity_l or (known.capacity_l if known else None)
                 vats[noted.entry.vat] = Vat(noted.entry.vat, capacity, noted.entry.contents_l)

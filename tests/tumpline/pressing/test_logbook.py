@@ -4,7 +4,7 @@ import pytest
 
 from fake_line import MINUTE, NOW
 from page_book import MORNING, made
-from tumpline.pressing.entries import Correct, Load, LoadOff, LoadOn, Reason, Trailer, Variety, Vat
+from tumpline.pressing.entries import Correct, Load, LoadOff, LoadOn, Reason, Trailer, Variety, Vat, VatKnown
 from tumpline.pressing.logbook import Logbook
 
 
@@ -75,6 +75,12 @@ def test_vats_and_trailers_keep_what_was_said_once(book: Logbook) -> None:
     book.take(made(21, 1, "Ada", Trailer("T2", net_kg=4100.0)))
     assert book.vats["1"] == Vat("1", 12_000.0, 500.0)
     assert book.trailers["T2"] == Trailer("T2", 6_000.0, 4_100.0)
+
+
+def test_a_vat_that_was_only_made_known_can_be_picked(book: Logbook) -> None:
+    """No juice has to go into it first."""
+    book.take(made(20, 2, "Ada", VatKnown("9", 8_000.0, 0.0)))
+    assert book.vats["9"] == Vat("9", 8_000.0, 0.0)
 
 
 def test_a_correction_of_what_is_no_longer_here_is_left_out(book: Logbook) -> None:
