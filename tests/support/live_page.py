@@ -10,6 +10,7 @@ from typing import Self
 
 from fake_line import NOW
 from page_style import PLANS
+from tumpline.adapters.web.library import Library
 from tumpline.adapters.web.page import Page
 from tumpline.pressing.events import EntryRefused
 from tumpline.runtime.board import Board
@@ -60,6 +61,7 @@ async def served(
     place: Place = LOOPBACK,
     port: int = 0,
     sessions: Path = NOWHERE,
+    library: Library | None = None,
     now: Callable[[], float] = lambda: NOW,
     running: Callable[[], float] = time.monotonic,
 ) -> AsyncIterator[Page]:
@@ -70,6 +72,7 @@ async def served(
         place=place.model_copy(update={"port": port}),
         site=SITE,
         sessions=sessions,
+        library=library,
         now=now,
         running=running,
         plans=PLANS,
@@ -86,8 +89,10 @@ async def served(
 class LivePage:
     """A page in a thread of its own, within `with`; `stop()` and `start()` keep its address."""
 
-    def __init__(self, *lines: str, place: Place = LOOPBACK, sessions: Path = NOWHERE) -> None:
-        self.place, self.sessions = place, sessions
+    def __init__(
+        self, *lines: str, place: Place = LOOPBACK, sessions: Path = NOWHERE, library: Library | None = None
+    ) -> None:
+        self.place, self.sessions, self.library = place, sessions, library
         self.board = Board(lines or ("line-1",))
         self.desk = FakeDesk(self.board)
         self.now = NOW
@@ -134,6 +139,7 @@ class LivePage:
     async def _serve(self) -> None:
         self._loop, self._over = asyncio.get_running_loop(), asyncio.Event()
         keep = {"desk": self.desk, "place": self.place, "sessions": self.sessions, "now": lambda: self.now}
+        keep["library"] = self.library
         async with served(self.board, port=self._port, **keep) as page:
             self.url = page.url
             self._port = int(page.url.rsplit(":", 1)[1].strip("/"))

@@ -49,7 +49,7 @@ def report(config: Path | None, store: Path | None, form: str, wanted: Request) 
     """The document as a file of this form: html, pdf, csv or json. Raises CommandError."""
     _check(wanted)
     path = store_of(config, store)
-    return in_form(_paper(path, wanted, site_of(config)), form)
+    return in_form(paper(path, wanted, site_of(config)), form)
 
 
 def in_form(paper: Paper, form: str) -> bytes:
@@ -76,7 +76,8 @@ def _check(wanted: Request) -> None:
         raise CommandError(Status.BAD_SETTINGS, sentence)
 
 
-def _paper(store: Path, wanted: Request, site: Site) -> Paper:
+def paper(store: Path, wanted: Request, site: Site) -> Paper:
+    """The document that is wanted. Raises CommandError where the store does not hold what it is about."""
     if wanted.grower is not None:
         return _statement(store, wanted.grower, wanted.season, site)
     if wanted.trailer is not None:

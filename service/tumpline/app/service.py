@@ -16,6 +16,7 @@ from tumpline.adapters.web.page import Page
 from tumpline.adapters.web.words import Plan
 from tumpline.app.connections import account, first_connections, subscriptions
 from tumpline.app.errors import CommandError, Status
+from tumpline.app.library import StoreLibrary
 from tumpline.app.recollection import remember
 from tumpline.app.restart import Restored, catch_up, recall, restore
 from tumpline.pressing.params import LineParams
@@ -135,6 +136,7 @@ class Service:
                 place=place,
                 site=self.settings.site,
                 sessions=sessions_file(self.settings),
+                library=StoreLibrary(self.settings),
                 now=self._clock.now,
                 running=self._clock.running,
                 plans={line.id: Plan(line.rated_throughput, line.expected_yield) for line in self.settings.lines},

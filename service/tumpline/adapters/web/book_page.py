@@ -14,9 +14,9 @@ from tumpline.wire.markup import Html, el, join
 SECTIONS = ("write", "lots", "vats", "stops", "entries")
 BUTTONS = (
     ("load", "load-on", "load-off"),
-    ("vat", "dip", "transfer", "draw"),
+    ("vat", "vat-known", "dip", "transfer", "draw"),
     ("trailer", "weigh-ticket"),
-    ("sample", "note"),
+    ("sample", "note", "proof"),
     ("shift-start", "shift-end"),
 )
 """Forms in the order of the day, those about one thing together."""

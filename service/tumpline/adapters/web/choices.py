@@ -8,7 +8,9 @@ from tumpline.adapters.web.figures import LITRES, TONNES
 from tumpline.adapters.web.forms import MINUTES
 from tumpline.adapters.web.words import Style, duration
 from tumpline.pressing.logbook import Lot
+from tumpline.pressing.params import Quantity
 from tumpline.runtime.board import LineBoard
+from tumpline.wire.catalogue import kind_of
 
 
 class Choice(NamedTuple):
@@ -94,10 +96,18 @@ def _trailers(board: LineBoard, style: Style) -> Sequence[Choice]:
     return found
 
 
+def _meters(board: LineBoard, _: Style) -> Sequence[Choice]:
+    """The signals whose amounts can be held against a known one."""
+    signals = board.live.signals if board.live else ()
+    kinds = ((signal.name, kind_of(signal.name)) for signal in signals)
+    return [Choice(name, name, kind.meaning) for name, kind in kinds if kind and kind.quantity in _AMOUNTS]
+
+
 def _names(values: Iterable[str]) -> Sequence[Choice]:
     return [Choice(value, value) for value in sorted(set(values))]
 
 
+_AMOUNTS = (Quantity.MASS_FLOW, Quantity.VOLUME_FLOW, Quantity.MASS, Quantity.VOLUME)
 _PLAIN = {"what": ("fruit", "juice", "pomace")}
 _FOUND: dict[str, Callable[[LineBoard, Style], Sequence[Choice]]] = {
     "waiting": _lots(lambda lot: lot.waiting),
@@ -105,6 +115,7 @@ _FOUND: dict[str, Callable[[LineBoard, Style], Sequence[Choice]]] = {
     "lots": _lots(lambda lot: True),
     "vats": _vats,
     "trailers": _trailers,
+    "meters": _meters,
     "growers": lambda board, _: _names(lot.entry.grower for lot in board.book.lots),
     "varieties": lambda board, _: _names(v.name for lot in board.book.lots for v in lot.entry.varieties),
 }

@@ -11,6 +11,8 @@ from tumpline.adapters.web.words import Words
 from tumpline.pressing.entries import Trailer
 from tumpline.pressing.logbook import Noted
 
+_TIMES = ("start", "end")
+
 
 def form_of(noted: Noted) -> Form | None:
     """The form an entry is put right with; None where another entry is written instead."""
@@ -36,13 +38,20 @@ def filled(noted: Noted, words: Words, zone: ZoneInfo) -> Kept:
             kept["share"] = [_plain(100.0 * variety["share"], words) for variety in value]
         elif isinstance(value, list | tuple):
             kept[key] = [", ".join(value)]
+        elif isinstance(value, float) and key in _TIMES:
+            _wall(kept, key, value, zone)
         elif isinstance(value, float):
             kept[key] = [_plain(value, words)]
         elif value is not None:
             kept[key] = [str(value)]
-    wall = datetime.fromtimestamp(noted.at, zone)
-    kept["at"], kept["at_fold"] = [wall.replace(tzinfo=None).isoformat(timespec="seconds")], [str(wall.fold)]
+    _wall(kept, "at", noted.at, zone)
     return kept
+
+
+def _wall(kept: dict[str, list[str]], key: str, at: float, zone: ZoneInfo) -> None:
+    """A time as the site's clock showed it, and which of the two where it showed it twice."""
+    wall = datetime.fromtimestamp(at, zone)
+    kept[key], kept[f"{key}_fold"] = [wall.replace(tzinfo=None).isoformat(timespec="seconds")], [str(wall.fold)]
 
 
 def changes(noted: Noted, typed: Typed, form: Form, words: Words, zone: ZoneInfo) -> dict[str, object]:

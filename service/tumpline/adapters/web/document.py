@@ -10,7 +10,7 @@ from tumpline.adapters.web.words import Words
 from tumpline.wire.markup import Child, Html, el, join
 
 FIGURES = ("yield", "fruit", "juice", "pressure", "dryness", "shift")
-PAGES = ("floor", "alarms", "book", "signals")
+PAGES = ("floor", "alarms", "book", "signals", "reports")
 REFRESH_WITHOUT_SCRIPT = 10
 
 
@@ -39,13 +39,26 @@ def floor_page(screen: Screen, view: View, frame: Frame) -> str:
     return _live(screen, view, frame, view.line, body)
 
 
-def list_page(screen: Screen, view: View, frame: Frame, sections: Sequence[str], told: str | None = None) -> str:
-    """A page of one column, whose sections are the screen's parts of those names; `told` stands above them."""
+def list_page(
+    screen: Screen,
+    view: View,
+    frame: Frame,
+    sections: Sequence[str],
+    *,
+    told: str | None = None,
+    still: Html | None = None,
+) -> str:
+    """
+    A page of one column, whose sections are the screen's parts of those names.
+
+    `told` stands above them; `still` below, and does not change while the page is open.
+    """
     title = frame.words(f"page.{view.page}")
     body = (
         el("div", _nav(view, frame), _state(screen), class_="state"),
         el("p", told, role="status", class_="told") if told else None,
         *(_part(screen, key, "section", class_="card") for key in sections),
+        still,
         _foot(screen, view, frame, held=False),
     )
     return _live(screen, view, frame, f"{title}, {view.line}", body, kind="list")

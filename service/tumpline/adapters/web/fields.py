@@ -24,6 +24,8 @@ UNITS = {
     "brix": "°Bx",
     "acidity_g_per_l": "g/L",
     "tannin_g_per_l": "g/L",
+    "mass_kg": "kg",
+    "limits_pct": "%",
 }
 VARIETY_ROWS = 4
 MOST_ROWS = 12
@@ -90,7 +92,7 @@ def _field(field: Field, filled: Filled, board: LineBoard, style: Style, *, focu
 def _head(field: Field, style: Style) -> tuple[Child, ...]:
     unit = UNITS.get(field.key)
     optional = None if field.required or field.key == "net_kg" else style.words("entry.if-known")
-    if field.sort is Sort.TIME:
+    if field.key == "at":
         optional = style.words("entry.now-if-empty")
     return (
         label(field.key, style),

@@ -106,6 +106,23 @@ FORMS = {
                 NOTE,
             ),
         ),
+        Form(
+            "proof",
+            "proof",
+            (
+                Field("signal", Sort.CHOICE, required=True, known="meters"),
+                Field("start", Sort.TIME, required=True),
+                Field("end", Sort.TIME, required=True),
+                _number("volume_l"),
+                _number("mass_kg"),
+                _number("limits_pct"),
+            ),
+        ),
+        Form(
+            "vat-known",
+            "vat-known",
+            (Field("vat", required=True, known="vats"), _number("capacity_l"), _number("contents_l"), AT),
+        ),
         Form("note", "note", (Field("text", Sort.LONG, required=True), AT)),
         Form("shift-start", "shift-start", (Field("shift", required=True), Field("crew", Sort.NAMES), NOTE, AT)),
         Form("shift-end", "shift-end", (NOTE, AT)),

@@ -11,6 +11,7 @@ import structlog
 from aiohttp import hdrs, web
 
 from tumpline.adapters.web import alarms_page, book_page, document, signals_page
+from tumpline.adapters.web import library as papers
 from tumpline.adapters.web.answers import Answers
 from tumpline.adapters.web.assets import Assets, etag_of, known_already, not_modified
 from tumpline.adapters.web.document import Frame
@@ -19,6 +20,7 @@ from tumpline.adapters.web.entering import Entering
 from tumpline.adapters.web.errors import PageError
 from tumpline.adapters.web.feed import Feed
 from tumpline.adapters.web.forms import FORMS
+from tumpline.adapters.web.library import Contents, Documents, Library
 from tumpline.adapters.web.login import LogIn
 from tumpline.adapters.web.people import People
 from tumpline.adapters.web.posts import Posts
@@ -39,8 +41,9 @@ QUIET = 2.0
 """Seconds after which open pages are told that nothing has changed: they count a longer silence as a lost link."""
 STOPPING = 1.0
 LARGEST_FORM = 16 * 1024
+POLICY = "Content-Security-Policy"
 HEADERS = {
-    "Content-Security-Policy": "default-src 'self'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'",
+    POLICY: "default-src 'self'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'",
     "X-Content-Type-Options": "nosniff",
     "X-Frame-Options": "DENY",
     "Referrer-Policy": "same-origin",
@@ -60,8 +63,8 @@ class Page:
 
     `run()` keeps open pages up to date and never returns: own it as a task. `now` gives event time in seconds,
     `running` wall seconds; `silent_after` is how many seconds of event time without a live view mean that there is no
-    data; `sessions` is the file of log-ins. Raises PageError where nobody could log in or
-    a certificate cannot be read, OSError where the port is taken.
+    data; `sessions` is the file of log-ins, `library` where documents come from. Raises PageError where nobody could
+    log in or a certificate cannot be read, OSError where the port is taken.
     """
 
     def __init__(
@@ -74,6 +77,7 @@ class Page:
         sessions: Path,
         now: Callable[[], float],
         running: Callable[[], float],
+        library: Library | None = None,
         plans: Mapping[str, Plan] = NO_PLANS,
         silent_after: float = 15.0,
     ) -> None:
@@ -106,6 +110,9 @@ class Page:
         )
         routes = [*self._posts.routes()]
         routes += Entering(board=board, desk=desk, style=self._style, known_line=self._line).routes()
+        self._documents = Documents(library, words) if library is not None else None
+        if self._documents is not None:
+            routes += self._documents.routes()
         if people is not None:
             routes += LogIn(door=self._door, people=people, sessions=kept, words=words, now=now).routes()
         self._runner = web.AppRunner(
@@ -164,6 +171,7 @@ class Page:
                 web.get("/", self._first),
                 web.get("/line/{line}", self._floor),
                 *(web.get(f"/line/{{line}}/{name}", self._list) for name in SECTIONS),
+                web.get("/line/{line}/reports", self._reports),
                 web.get("/line/{line}/socket", self._socket),
                 web.get("/static/{name}", self._assets.serve),
                 *routes,
@@ -183,6 +191,8 @@ class Page:
                 parts = book_page.parts(board, self._style)
             case "signals":
                 parts = signals_page.parts(board, self._style, now=now)
+            case "reports":
+                parts = {}
             case _:
                 parts = floor(board, self._style, view.span, self._answers.of(view.line), now=now)
         return Screen(screen.old, screen.heard, screen.parts | {key: part.text for key, part in parts.items()})
@@ -212,7 +222,14 @@ class Page:
         view = self._view(request, request.path.rsplit("/", 1)[1])
         taken = request.query.get("taken", "") in FORMS
         told = self._style.words("book.taken") if taken else None
-        text = document.list_page(self._draw(view), view, self._frame(request), SECTIONS[view.page], told)
+        text = document.list_page(self._draw(view), view, self._frame(request), SECTIONS[view.page], told=told)
+        return self._answer(request, text)
+
+    async def _reports(self, request: web.Request) -> web.Response:
+        view = self._view(request, "reports")
+        contents = await self._documents.contents() if self._documents else Contents()
+        still = papers.draw(contents, self._style, now=self._now())
+        text = document.list_page(self._draw(view), view, self._frame(request), (), still=still)
         return self._answer(request, text)
 
     def _answer(self, request: web.Request, text: str) -> web.Response:
@@ -225,7 +242,7 @@ class Page:
 
     async def _socket(self, request: web.Request) -> web.WebSocketResponse:
         name = request.query.get("page", "floor")
-        view = self._view(request, name if name in SECTIONS else "floor")
+        view = self._view(request, name if name in document.PAGES else "floor")
         self._door.refuse_other_sites(request)
         return await self._feed.serve(request, view, lambda: self._door.visitor(request) is not None)
 
@@ -235,7 +252,8 @@ class Page:
 
 async def _add_headers(_: web.Request, response: web.StreamResponse) -> None:
     for name, value in HEADERS.items():
-        response.headers[name] = value
+        if name != POLICY or name not in response.headers:  # a document brings a stricter one of its own
+            response.headers[name] = value
 
 
 def _tls(place: Place) -> ssl.SSLContext | None:

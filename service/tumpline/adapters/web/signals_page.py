@@ -3,6 +3,7 @@
 import contextlib
 
 from tumpline.adapters.web.words import Style, Words, duration
+from tumpline.pressing.params import Quantity
 from tumpline.pressing.records import Live, SignalNow, SignalRecord
 from tumpline.runtime.board import LineBoard
 from tumpline.runtime.ports import RefusedRow
@@ -63,7 +64,8 @@ def reading(signal: SignalNow, words: Words) -> str:
     if kind is None:
         return words.number(signal.value, 2)
     value = from_si(signal.value, kind.unit, kind.quantity.value)
-    return f"{words.number(value, DECIMALS.get(kind.unit, 0))} {kind.unit}"
+    unit = "" if kind.quantity is Quantity.STATUS else f" {kind.unit}"
+    return f"{words.number(value, DECIMALS.get(kind.unit, 0))}{unit}"
 
 
 def _counts(record: SignalRecord) -> dict[str, int]:

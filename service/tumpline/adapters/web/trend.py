@@ -18,6 +18,8 @@ from tumpline.runtime.trend import FINE_SECONDS, LONGEST_SECONDS, TrendPoint
 from tumpline.wire.markup import Html, el, join
 
 SIZE = 1000
+FEW = 0.03
+"""Share of the figures at either end that may lie beyond the scale: the first minutes are wide, and flatten it."""
 APART = 170
 """Thousandths of the width that a name above a drawing needs."""
 FINE_GAP, COARSE_GAP = 16.0, 200.0
@@ -110,9 +112,11 @@ def _fruit(points: Sequence[TrendPoint], window: Window, words: Words) -> Panel:
 
 def _juice_per_tonne(points: Sequence[TrendPoint], window: Window, words: Words) -> Panel:
     runs, lows, highs = (_runs(points, key, window) for key in ("yield_l_per_t", "yield_low", "yield_high"))
-    values = [value for runs_ in (runs, lows, highs) for run in runs_ for _, value in run] or [600.0, 800.0]
-    step = _round_up((max(values) - min(values)) / 4.0, at_least=25.0)
-    low, high = math.floor(min(values) / step) * step, math.ceil(max(values) / step) * step
+    values = sorted(value for runs_ in (runs, lows, highs) for run in runs_ for _, value in run) or [600.0, 800.0]
+    few = int(FEW * len(values))
+    least, most = values[few], values[-1 - few]
+    step = _round_up((most - least) / 4.0, at_least=25.0)
+    low, high = math.floor(least / step) * step, math.ceil(most / step) * step
     band = list(zip(lows, highs, strict=True)) if len(lows) == len(highs) else []
     high = high if high > low else low + step
     return Panel("yield", words("trend.yield"), "L/t", 0, runs, band, max(0.0, low), high)
