@@ -84,6 +84,10 @@ def test_replay_prints_a_page_for_people(config: str, tape: str, capsys: pytest.
         ["demo", "--port", "99999"],
         ["report", "--shift", "early", "--season", "2026"],
         ["report", "--format", "odt"],
+        ["demo-season", "--shifts", "0"],
+        ["export"],
+        ["import", "pomace", "table.csv", "--config", "none.toml"],
+        ["trace", "--vat", "V1", "--load", "L-7"],
         ["check", "--config", "none.toml"],
     ],
 )
@@ -103,6 +107,10 @@ def test_bad_arguments_are_status_2(arguments: list[str], capsys: pytest.Capture
         ["replay", "CONFIG", "--config", "CONFIG", "--strict"],
         ["report", "--store", "none.db"],
         ["report", "--store", "CONFIG"],
+        ["export", "loads", "--store", "none.db"],
+        ["export", "--parquet", "out", "--store", "CONFIG"],
+        ["import", "loads", "CONFIG", "--config", "CONFIG"],
+        ["trace", "--vat", "V1", "--store", "none.db"],
     ],
 )
 def test_unusable_data_is_status_3(arguments: list[str], config: str, capsys: pytest.CaptureFixture[str]) -> None:
@@ -152,6 +160,28 @@ def test_a_report_goes_into_its_file(tmp_path: Path, capsys: pytest.CaptureFixtu
     assert ending(*arguments) == 0
     assert place.read_text().splitlines()[1].startswith("line-1,early,2026-10-14T07:00:00")
     assert capsys.readouterr().out == ""
+
+
+def test_a_trace_is_a_page_or_one_document(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """For people in words, for programs as JSON and nothing else."""
+    store = str(stored(tmp_path / "works.db", early=datetime(2026, 10, 14, 7, tzinfo=UTC)))
+    assert ending("trace", "--load", "L-7", "--store", store) == 0
+    assert capsys.readouterr().out.startswith("load L-7, in the shifts of 2026-10-14")
+    assert ending("trace", "--load", "L-7", "--store", store, "--json") == 0
+    assert json.loads(capsys.readouterr().out)["of"] == {"load": "L-7"}
+
+
+def test_a_rejected_row_is_status_3_and_its_place_is_said(
+    config: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The sentences name line and column, and with JSON the document has them too."""
+    table = tmp_path / "loads.csv"
+    table.write_text("load,grower,net_kg,varieties,by\nL-1,Long Acre,0,Acre Russet,office\n")
+    assert ending("import", "loads", str(table), "--config", config, "--json") == 3
+    said = capsys.readouterr()
+    (rejected,) = json.loads(said.out)["rejected"]
+    assert (rejected["line"], rejected["column"], rejected["value"]) == (2, "net_kg", "0")
+    assert f"tumpline: {table}, line 2, column net_kg: " in said.err
 
 
 def test_a_reader_who_has_seen_enough_is_no_error(config: str) -> None:
