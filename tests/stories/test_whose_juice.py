@@ -31,7 +31,7 @@ def summary_of(simulated: Run, options: Options) -> Summary:
 
 @pytest.mark.parametrize(("seed", "sump"), [(7, False), (12, True)])
 def test_litres_of_each_load_in_each_vat_are_those_of_the_simulated_line(seed: int, sump: bool) -> None:
-    """Within 3 % where a load is over a twentieth of its vat, within a twentieth of the vat elsewhere; sums are exact."""
+    """Within 3 % where a load is over a twentieth of its vat, else within that twentieth; sums are exact."""
     simulated = run(seed=seed, hours=1.5, sump=sump)
     summary = summary_of(simulated, Options(seed=seed, hours=1.5, sump=sump))
     told = {(vat.vat, share.load): 1000.0 * known(share.amount).value for vat in summary.vats for share in vat.shares}
