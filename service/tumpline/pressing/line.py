@@ -253,8 +253,7 @@ class PressLine:
         """Hold the meters against the vat's level and the pomace."""
         s = self._s
         vat = s.book.to_vat.at(end - 0.5 * BIN)
-        gauge = s.signals.get(f"vat/{vat}/volume")
-        level = gauge.mean(end - BIN, end) if gauge is not None else None
+        level = lookout.level(s, self.params, vat, end)
         s.gauge.step(end, vat, level, ledger.juice.amounts[-1])
         if s.drift.bin_closed(ledger, s.attribution, self.params, vat, level):
             s.watches.balance = s.drift.verdict()

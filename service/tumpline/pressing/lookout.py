@@ -6,6 +6,7 @@ import math
 
 from tumpline.pressing.condition import Seen
 from tumpline.pressing.params import LineParams
+from tumpline.pressing.residence import BIN
 from tumpline.pressing.state import State
 from tumpline.pressing.watches.look import Look
 
@@ -22,6 +23,19 @@ def value(state: State, params: LineParams, name: str, now: float) -> float | No
     if signal is None or meter is None or not signal.fresh(now, meter.stale_after):
         return None
     return signal.newest
+
+
+def level(state: State, params: LineParams, vat: str, end: float) -> float | None:
+    """
+    Mean level (m³) of a vat over the bin that ended at `end`; None where it was not heard, and near the bottom, where
+    a gauge whose zero is off can only say that the vat is empty.
+    """
+    name = f"vat/{vat}/volume"
+    signal, gauge = state.signals.get(name), params.signal(name)
+    mean = signal.mean(end - BIN, end) if signal is not None else None
+    if mean is None or gauge is None or mean < gauge.low + 2.0 * gauge.accuracy.fixed:
+        return None
+    return mean
 
 
 def unheard(state: State, params: LineParams, now: float) -> list[str]:

@@ -71,3 +71,14 @@ def test_the_belt_wash_is_on_when_there_is_pressure_in_it() -> None:
         (hearing(), None),
     ):
         assert lookout.observe(state, line, START, blocked=False, starved=False).wash is washing
+
+
+def test_a_level_near_the_bottom_of_its_range_says_nothing() -> None:
+    """A gauge whose zero may be 60 L off shows an empty vat and one with 60 L alike; from 120 L on it counts."""
+    gauge = SignalParams("vat/A/volume", Quantity.VOLUME, 0.0, 20.0, Accuracy(fixed=0.06))
+    line = params(gauge)
+    for volume, told in ((0.0, None), (0.1, None), (0.2, 0.2)):
+        state = states.fresh(line)
+        state.signals["vat/A/volume"].take(START + 2.0, volume, 5.0)
+        assert lookout.level(state, line, "A", START + 5.0) == told
+    assert lookout.level(states.fresh(params()), params(), "A", START + 5.0) is None
