@@ -2,13 +2,26 @@
 
 import asyncio
 import socket
+import subprocess
+from pathlib import Path
 
 import aiohttp
 import pytest
 
 from fake_line import half_hour, live, load
 from live_page import served
+from page_browser import PASSWORD, people_place
+from programs import program
+from tumpline.adapters.web import people
+from tumpline.adapters.web.errors import PageError
 from tumpline.runtime.board import Board
+from tumpline.settings import Page as Place
+
+
+@pytest.fixture(autouse=True)
+def _cheap(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Hashes that take a moment only."""
+    monkeypatch.setattr(people, "LOG_N", 4)
 
 
 async def get(url: str, **headers: str) -> tuple[int, str, "aiohttp.typedefs.LooseHeaders"]:
@@ -109,5 +122,86 @@ def test_a_taken_port_is_an_error_and_leaves_nothing_behind() -> None:
         with socket.create_server(("127.0.0.1", 0)) as taken, pytest.raises(OSError, match="address"):
             async with served(Board(["line-1"]), port=taken.getsockname()[1]):
                 pass
+
+    asyncio.run(scenario())
+
+
+def test_with_a_certificate_the_page_is_encrypted(tmp_path: Path) -> None:
+    """It is served by https, its own origin is https, and the cookie of a log-in is for https alone."""
+    key, certificate = tmp_path / "page.key", tmp_path / "page.pem"
+    subprocess.run(
+        [
+            *(
+                program("openssl"),
+                "req",
+                "-x509",
+                "-newkey",
+                "rsa:2048",
+                "-nodes",
+                "-days",
+                "2",
+                "-subj",
+                "/CN=localhost",
+            ),
+            *("-keyout", str(key), "-out", str(certificate)),
+        ],
+        check=True,
+        capture_output=True,
+    )
+    place = people_place(tmp_path).model_copy(update={"certificate_file": certificate, "key_file": key})
+
+    async def scenario() -> None:
+        async with (
+            served(Board(["line-1"]), place=place, sessions=tmp_path / "s") as page,
+            aiohttp.ClientSession() as client,
+        ):
+            assert page.url.startswith("https://127.0.0.1:")
+            form = {"name": "Ada", "password": PASSWORD}
+            own = {"Origin": page.url.rstrip("/")}
+            async with client.post(
+                f"{page.url}log-in", data=form, headers=own, ssl=False, allow_redirects=False
+            ) as answer:
+                assert answer.status == 303
+                cookie = answer.headers["Set-Cookie"]
+                assert cookie.startswith("__Host-tumpline=") and "; Secure" in cookie
+
+    asyncio.run(scenario())
+
+
+def test_a_certificate_that_is_none_is_said_so(tmp_path: Path) -> None:
+    """In a sentence, before anything listens."""
+    (tmp_path / "page.pem").write_text("no certificate")
+    place = Place(certificate_file=tmp_path / "page.pem", key_file=tmp_path / "page.key")
+
+    async def scenario() -> None:
+        with pytest.raises(PageError, match=r"certificate cannot be used .*; a certificate and its key in PEM form"):
+            async with served(Board(["line-1"]), place=place):
+                pass
+
+    asyncio.run(scenario())
+
+
+def test_people_who_are_to_log_in_must_be_there(tmp_path: Path) -> None:
+    """A page that nobody could use does not start, and says how the first person gets in."""
+
+    async def scenario() -> None:
+        with pytest.raises(PageError, match='"tumpline person add" writes the first'):
+            async with served(Board(["line-1"]), place=Place(people_file=tmp_path / "none.json")):
+                pass
+
+    asyncio.run(scenario())
+
+
+def test_how_far_back_the_trend_goes_can_be_chosen() -> None:
+    """Half an hour, two hours or the shift; anything else is half an hour."""
+
+    async def scenario() -> None:
+        board = Board(["line-1"])
+        half_hour(board)
+        async with served(board) as page:
+            for span, words in (("2h", "last 2 hours"), ("shift", "this shift"), ("a<b", "last 30 minutes")):
+                text = (await get(f"{page.url}line/line-1?span={span}"))[1]
+                assert f'aria-current="true" data-key="span {span}"' in text or span == "a<b"
+                assert f"Fruit in, t/h, {words}</title>" in text
 
     asyncio.run(scenario())
