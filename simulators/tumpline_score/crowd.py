@@ -23,6 +23,7 @@ def score_all(draws: Iterable[Draw], *, jobs: int) -> Iterator[Scored]:
     if jobs == 1:
         yield from map(scored, draws)
         return
+    # No pool: a pool waits for ever for the answer of a worker that died.
     context = multiprocessing.get_context("forkserver")
     context.set_forkserver_preload([scored.__module__])
     coming = enumerate(draws)

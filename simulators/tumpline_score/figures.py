@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import Any, NamedTuple
 
 from tumpline.pressing.quantities import Estimate
-from tumpline.pressing.records import Known, Summary
+from tumpline.pressing.records import Known, Summary, Unknown
 
 FIGURES = (
     "shift fruit",
@@ -98,14 +98,15 @@ def _pairs(summary: Summary, truth: dict[str, Any]) -> Iterator[tuple[str, Known
 def _vat_pairs(summary: Summary, truth: dict[str, Any]) -> Iterator[tuple[str, Known, float, float, float]]:
     for vat in truth["vats"]:
         true = {share["load"]: share["juice_l"] for share in vat["from"]}
-        told = next((record.shares for record in summary.vats if record.vat == vat["vat"]), ())
-        for share in told:
-            if share.load or share.load in true:
-                litres, whole = true.get(share.load, 0.0), sum(true.values())
-                if litres >= _SMALL * whole:
-                    yield "load juice in vat", share.amount, litres, 1e-3, litres
-                else:
-                    yield "small share of vat", share.amount, litres, 1e-3, whole
+        shares = next((record.shares for record in summary.vats if record.vat == vat["vat"]), ())
+        told = {share.load: share.amount for share in shares if share.load}
+        whole = sum(true.values())
+        for load in dict.fromkeys([*told, *true]):
+            amount, litres = told.get(load, Unknown("not told")), true.get(load, 0.0)
+            if litres >= _SMALL * whole:
+                yield "load juice in vat", amount, litres, 1e-3, litres
+            else:
+                yield "small share of vat", amount, litres, 1e-3, whole
 
 
 def _held(known: Known, true: float, unit: float, whole: float) -> tuple[float | None, bool]:

@@ -33,6 +33,8 @@ def test_shares_of_a_vat() -> None:
     told = summary(vats=(replace(summary().vats[0], shares=shares),))
     errors = {c.figure: c.error_pct for c in compared(told, truth()) if "vat" in c.figure}
     assert errors == pytest.approx({"load juice in vat": -100.0 * 540.0 / 5040.0, "small share of vat": 10.0})
+    silent = summary(vats=(replace(summary().vats[0], shares=()),))
+    assert [c.why for c in compared(silent, truth()) if "vat" in c.figure] == ["not told"]
 
 
 @pytest.mark.parametrize(
