@@ -16,6 +16,7 @@ from pathlib import Path
 import aiohttp
 import pytest
 
+from page_in_browser import chromium
 from polling import until
 
 pytestmark = [pytest.mark.bench, pytest.mark.system]
@@ -98,3 +99,21 @@ def test_what_twenty_open_pages_cost(server: tuple[str, int]) -> None:
         share, rate = asyncio.run(watched(url, pid, pages))
         print(f"{pages} open pages: {100 * share:.2f} % of a core, {rate:.2f} kB a second and page")
         assert rate > 0.0
+
+
+def test_when_the_first_figures_are_drawn(server: tuple[str, int]) -> None:
+    """On a processor four times as slow, a stand-in for a cheap phone: what came over the wire, and when it showed."""
+    url, _ = server
+    with chromium() as browser:
+        for slower in (1, 4):
+            page = browser.new_page(viewport={"width": 360, "height": 800})
+            developer = page.context.new_cdp_session(page)
+            developer.send("Emulation.setCPUThrottlingRate", {"rate": slower})
+            developer.send("Network.enable")
+            sizes: list[float] = []
+            developer.on("Network.loadingFinished", lambda event, sizes=sizes: sizes.append(event["encodedDataLength"]))
+            page.goto(url, wait_until="networkidle")
+            painted = page.evaluate("performance.getEntriesByName('first-contentful-paint')[0].startTime")
+            print(f"processor {slower} times as slow: figures after {painted:.0f} ms, {sum(sizes) / 1000:.1f} kB")
+            assert painted > 0.0
+            page.close()

@@ -14,7 +14,8 @@ from tumpline.pressing.records import AlarmState
 
 pytestmark = pytest.mark.system
 
-WIDE, PHONE, NARROW = ({"width": w, "height": h} for w, h in ((1920, 1080), (360, 800), (320, 640)))
+SIZES = ((1920, 1080), (960, 700), (768, 1024), (360, 800), (320, 640))
+WIDE, WINDOW, TABLET, PHONE, NARROW = ({"width": w, "height": h} for w, h in SIZES)
 
 
 @pytest.fixture(scope="module", name="browser")
@@ -156,7 +157,7 @@ def test_the_page_is_complete_without_script(browser: Browser, service: LivePage
 
 
 @pytest.mark.parametrize("view", [live, stopped, blocked, unknown])
-@pytest.mark.parametrize("size", [NARROW, PHONE, WIDE], ids=lambda size: str(size["width"]))
+@pytest.mark.parametrize("size", [NARROW, PHONE, TABLET, WINDOW, WIDE], ids=lambda size: str(size["width"]))
 def test_nothing_is_cut_off_or_overlaps(
     browser: Browser, service: LivePage, view: Callable[[], object], size: dict[str, int]
 ) -> None:
