@@ -141,14 +141,14 @@ def _yield(live: Live, plan: Plan | None, style: Style) -> Card:
     title = words("figure.yield")
     if isinstance(known, Unknown):
         return Card("yield", title, "L/t", None, (sentence(known.why),))
-    notes = [LITRES_PER_TONNE.between(known, words), words("figure.ten-minutes")]
+    notes = [words("figure.ten-minutes", between=LITRES_PER_TONNE.between(known, words))]
     ruler = None
     if plan is not None:
         figure = known.figure(floor=0.0, ceiling=float("inf"))
         key = "above" if figure.low > plan.extraction else "below" if figure.high < plan.extraction else "as"
         by = LITRES_PER_TONNE.number(abs(known.value - plan.extraction), words)
         planned = words(f"figure.{key}-plan", by=by, plan=LITRES_PER_TONNE.number(plan.extraction, words))
-        notes[1:] = [planned, words("figure.ten-minutes")]
+        notes.append(planned)
         ruler = Ruler(*(0.5 + (v / plan.extraction - 1.0) / 0.4 for v in (figure.low, known.value, figure.high)))
     if style.imperial:
         notes.append(imperial_words(known, words))

@@ -79,16 +79,14 @@ def floor(board: LineBoard, style: Style, span: Span, answer: Answer | None, *, 
     parts = {
         "ask": ask(board.live, style, answer),
         "needs": alarms.draw(board.alarms, line_path(board.line), style, now=now),
-        "trend": join(
-            el("h2", style.words("trend.title")), _spans(board.line, span, style.words), trend.draw(board, style, span)
-        ),
+        "trend": join(_trend_head(board.line, span, style.words), trend.draw(board, style, span)),
         "book": draw_book(board.live, style.words),
     }
     return parts | {f"figure-{card.key}": figures.draw(card) for card in figures.cards(board, style)}
 
 
-def _spans(line: str, chosen: Span, words: Words) -> Html:
-    """How far back, to choose from."""
+def _trend_head(line: str, chosen: Span, words: Words) -> Html:
+    """The heading, and how far back to choose from."""
     links = (
         el(
             "a",
@@ -99,7 +97,7 @@ def _spans(line: str, chosen: Span, words: Words) -> Html:
         )
         for span in Span
     )
-    return el("p", *links, class_="spans")
+    return el("div", el("h2", words("trend.title")), el("p", *links, class_="spans"), class_="head")
 
 
 def _band(live: Live | None, style: Style) -> Html:

@@ -31,7 +31,7 @@ def test_figures_are_in_the_units_of_the_trade() -> None:
 def test_intervals_are_said_in_words() -> None:
     """Computed figures say between what they lie; dryness says that it is an estimate."""
     notes = {key: card.notes for key, card in shown(live()).items()}
-    assert notes["yield"][0] == "between 698 and 726"
+    assert notes["yield"] == ("between 698 and 726, last 10 min", "as planned: 700")
     assert notes["dryness"] == ("between 22.0 and 27.2", "dry matter, an estimate")
     assert "706 L/t, between 698 and 714" in notes["shift"]
 
