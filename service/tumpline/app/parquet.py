@@ -107,9 +107,10 @@ def _readings(archive: Archive) -> Iterator[Columns]:
         yield {**batch, "value": values, "unit": [unit for _, unit in scales], "late": late}
 
 
-def _unit(signal: str) -> tuple[Scale, str | None]:
+def _unit(signal: str) -> tuple[Scale, str]:
+    """How to come from SI to the unit of documents; a signal that they do not know stays as it is."""
     kind = kind_of(signal)
-    return (Scale(1.0), None) if kind is None else (SCALES[kind.quantity.value][kind.unit], kind.unit)
+    return (Scale(1.0), "SI") if kind is None else (SCALES[kind.quantity.value][kind.unit], kind.unit)
 
 
 def _write(path: Path, batches: Iterable[Columns]) -> int:

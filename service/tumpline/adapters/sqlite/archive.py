@@ -98,4 +98,5 @@ class Archive:
     def rows(self, table: str, columns: Sequence[str]) -> Iterator[tuple[Any, ...]]:
         """Every row of a table, these columns of it, in its own order."""
         with in_words(self._path):
-            yield from self._db.execute(f"SELECT {', '.join(columns)} FROM {table}")
+            for row in self._db.execute(f"SELECT {', '.join(columns)} FROM {table}"):  # noqa: UP028 delegating closes it
+                yield row  # and a reader that is left half-way may be closed after the store is
