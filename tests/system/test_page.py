@@ -259,7 +259,7 @@ def test_keyboard_alone_reaches_every_button(screen: Page, service: LivePage) ->
     service.act(lambda board: board.show("line-1", blocked()))
     see(screen, "#needs", "Mill blocked")
     walked = []
-    for _ in range(11):
+    for _ in range(12):
         screen.keyboard.press("Tab")
         walked.append(screen.evaluate("document.activeElement.innerText.trim()"))
         assert screen.evaluate("parseFloat(getComputedStyle(document.activeElement).outlineWidth)") >= 2
@@ -272,6 +272,7 @@ def test_keyboard_alone_reaches_every_button(screen: Page, service: LivePage) ->
         "Alarms",
         "Shift book",
         "Signals",
+        "Reports",
         "Read out",
         "Hold",
         "Your name",
