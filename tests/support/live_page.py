@@ -36,6 +36,8 @@ class FakeDesk(Desk):
         self._board = board
         self.taken: list[tuple[str, str, dict[str, object]]] = []
         self.refusal: str | None = None
+        self.line_refuses: str | None = None
+        """What the line says of an entry that the desk has taken."""
         self.entered = asyncio.Event()
         """Something was taken."""
 
@@ -50,6 +52,8 @@ class FakeDesk(Desk):
         self.entered.set()
         if self._board is not None:
             self._board.enter(line, made)
+            if self.line_refuses:
+                self._board.line(line).book.refuse(kind, made.at, self.line_refuses)
         return Accepted(made.id)
 
 

@@ -53,7 +53,8 @@ class Visit:
 @asynccontextmanager
 async def visiting(place: Place = LOOPBACK, sessions: Path = Path("no-such.sessions")) -> AsyncIterator[Visit]:
     """A browser at the page of a line with a busy morning."""
-    board, desk = Board(["line-1"]), FakeDesk()
+    board = Board(["line-1"])
+    desk = FakeDesk(board)
     half_hour(board)
     morning(board)
     jar = aiohttp.CookieJar(unsafe=True)

@@ -77,9 +77,10 @@ class Logbook:
         self._noted = {key: noted for key, noted in self._noted.items() if noted.at > made.at - KEPT}
 
     def refuse(self, kind: str, at: float, reason: str) -> None:
-        """The line could not take the newest entry of that kind and time."""
+        """The line could not take the newest entry of that kind and time; `alarm` is any kind that is about one."""
         for key, noted in reversed(self._noted.items()):
-            if noted.kind == kind and noted.at == at:
+            about_alarm = kind == "alarm" and hasattr(noted.entry, "alarm")
+            if noted.at == at and (noted.kind == kind or about_alarm):
                 self._noted[key] = msgspec.structs.replace(noted, refused=reason)
                 return
 

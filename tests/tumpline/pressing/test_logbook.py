@@ -4,7 +4,18 @@ import pytest
 
 from fake_line import MINUTE, NOW
 from page_book import MORNING, made
-from tumpline.pressing.entries import Correct, Load, LoadOff, LoadOn, Reason, Trailer, Variety, Vat, VatKnown
+from tumpline.pressing.entries import (
+    Acknowledge,
+    Correct,
+    Load,
+    LoadOff,
+    LoadOn,
+    Reason,
+    Trailer,
+    Variety,
+    Vat,
+    VatKnown,
+)
 from tumpline.pressing.logbook import Logbook
 
 
@@ -59,6 +70,14 @@ def test_what_the_line_refused_counts_for_nothing(book: Logbook) -> None:
     book.refuse("load-on", entry.at, "There is none.")
     assert book.lots[2].waiting
     assert book.entries[0].refused == "There is none."
+
+
+def test_a_refusal_about_an_alarm_finds_its_entry(book: Logbook) -> None:
+    """Whether it was to be seen, set aside or brought back."""
+    entry = made(20, 2, "Ada", Acknowledge("juice-low"))
+    book.take(entry)
+    book.refuse("alarm", entry.at, "There is no such alarm.")
+    assert book.entries[0].refused == "There is no such alarm."
 
 
 def test_the_same_entry_twice_counts_once(book: Logbook) -> None:

@@ -3,13 +3,17 @@
 import asyncio
 
 import msgspec
+import msgspec
 import pytest
 
 from fake_line import MINUTE, NOW, alarm, live, signals, stop
 from records import SUMMARY
+from page_book import made
 from tumpline.pressing.effects import TellAlarm, TellEvent, TellSummary
+from tumpline.pressing.entries import LoadOn
 from tumpline.pressing.records import AlarmState
-from tumpline.runtime.board import Board
+from tumpline.runtime.board import REFUSALS, Board
+from tumpline.runtime.ports import RefusedRow
 
 
 @pytest.fixture(name="board")
@@ -92,3 +96,45 @@ def test_an_earlier_shift_put_right_is_not_the_last_one(board: Board) -> None:
     assert board.line("line-1").summary == SUMMARY
     board.tell(TellSummary(anew), "line-1")
     assert board.line("line-1").summary == anew
+
+
+def test_the_shifts_stops_are_those_of_the_view(board: Board) -> None:
+    """Reasons given later are there with the next view."""
+    first = stop(id="stop-6", start=NOW - 17 * MINUTE, end=NOW - 13 * MINUTE)
+    board.show("line-1", live(stops=(first, stop())))
+    board.show("line-1", live(stops=(msgspec.structs.replace(first, reason="break"), stop())))
+    assert [(s.id, s.reason) for s in board.line("line-1").stops] == [("stop-6", "break"), ("stop-7", None)]
+
+
+def test_alarms_that_are_over_are_remembered(board: Board) -> None:
+    """Newest first, each occurrence once."""
+    over = alarm(state=AlarmState.NORMAL, active=False, cleared=NOW)
+    for told in (over, over, msgspec.structs.replace(over, name="juice-low")):
+        board.tell(TellAlarm(told), "line-1")
+    assert [past.name for past in board.line("line-1").past_alarms] == ["juice-low", "mill-blocked"]
+
+
+def test_the_book_and_what_the_line_refused_of_it(board: Board) -> None:
+    """An entry shows at once, and so does that it could not be taken."""
+    entry = made(1, 1, "Ada", LoadOn("99"))
+    board.enter("line-1", entry)
+    board.tell(TellEvent("entry.refused", entry.at, {"kind": "load-on", "reason": "There is none."}), "line-1")
+    assert [(noted.kind, noted.refused) for noted in board.line("line-1").book.entries] == [
+        ("load-on", "There is none.")
+    ]
+    assert board.line("line-2").book.entries == []
+
+
+def test_vats_stay_known_when_juice_goes_elsewhere(board: Board) -> None:
+    """The last that was seen of each vat is what one decides by."""
+    board.show("line-1", live())
+    board.show("line-1", live(at=NOW + 1.0, vat=None))
+    assert set(board.line("line-1").vats) == {"3"}
+
+
+def test_what_could_not_be_used_is_bounded(board: Board) -> None:
+    """A signal that sends nothing but nonsense does not fill the memory."""
+    for number in range(200):
+        board.refuse(RefusedRow(number, 0, "line-1", "juice/flow", NOW, "It is no number.", b"x"))
+    refusals = board.line("line-1").refusals
+    assert (len(refusals), refusals[0].seq) == (REFUSALS, 199)

@@ -1,5 +1,6 @@
 """Forms of the shift book that are filled in: each becomes an entry, or comes back with what is wrong."""
 
+import asyncio
 import re
 from collections.abc import Callable, Mapping, Sequence
 from typing import NamedTuple
@@ -28,6 +29,8 @@ log = structlog.get_logger(__name__)
 
 BY = Field("by", required=True)
 """Asked for where nobody logs in."""
+LINE_SAYS = 1.0
+"""s the line may take to say what it makes of an entry."""
 _NAMED = re.compile(r'"(\w+)"')
 
 
@@ -110,11 +113,27 @@ class Entering:
             answer = await self._desk.submit(sheet.line, kind, {**body, "by": by})
             if isinstance(answer, Refused):
                 return self._show(request, sheet, kept, beside(answer.reason, sheet.form, self._style))
+            refused = await self._refused(sheet.line, answer.id)
+            if refused is not None:
+                return self._show(request, sheet, kept, beside(refused, sheet.form, self._style))
             log.info("page.entered", line=sheet.line, kind=kind, entry=answer.id, by=by)
         response = see_other(f"{line_path(sheet.line, 'book')}?{urlencode({'taken': sheet.form.name})}")
         if not request[VISITOR].proven:
             keep_name(response, by)
         return response
+
+    async def _refused(self, line: str, entry: str) -> str | None:
+        """Why the line could not take an entry, which it says as soon as it has it; None where it took it."""
+        book = self._board.line(line).book
+        with self._board.subscribe() as changed:
+            try:
+                async with asyncio.timeout(LINE_SAYS):
+                    while (noted := book.find(entry)) is None:
+                        await changed.wait()
+                        changed.clear()
+            except TimeoutError:
+                return None  # it is in the journal, and the book will say what became of it
+        return noted.refused
 
     def _by(self, visitor: Visitor, kept: Kept, wrong: dict[str, str]) -> str:
         """Who writes: whoever is logged in, else the name that was typed."""

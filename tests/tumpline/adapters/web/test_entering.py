@@ -104,6 +104,18 @@ def test_a_refusal_of_the_book_comes_back_beside_its_field() -> None:
     at_the_page(scenario)
 
 
+def test_what_the_line_cannot_take_comes_back_beside_its_field() -> None:
+    """A load that nobody weighed in cannot go on; the form says so at once, with what was typed."""
+
+    async def scenario(visit: Visit) -> None:
+        visit.desk.line_refuses = 'load-on: "load" is "99"; a load that was weighed in is accepted.'
+        answer = await visit.post(f"{BOOK}/load-on", {"load": "99", "by": "Ada"})
+        assert answer.status == 422
+        assert "Load is &quot;99&quot;; a load that was weighed in is accepted." in answer.text
+
+    at_the_page(scenario)
+
+
 def test_what_there_is_to_choose_from_is_offered() -> None:
     """Waiting loads only, each vat with the room left in it, the site's reasons, and prefilled from the address."""
 
