@@ -65,11 +65,13 @@ def _check(given: argparse.Namespace) -> None:
 
 def _replay(given: argparse.Namespace) -> None:
     from tumpline.app.offline import replay_summary
+    from tumpline.app.tuning import watch_told
 
-    summary = replay_summary(
-        given.recording, given.config, shift=given.shift, strict=given.strict, json=given.json, say=_say
-    )
-    sys.stdout.write(summary)
+    how: dict[str, Any] = {"shift": given.shift, "strict": given.strict, "json": given.json, "say": _say}
+    if given.watch is None:
+        sys.stdout.write(replay_summary(given.recording, given.config, **how))
+    else:
+        sys.stdout.write(watch_told(given.recording, given.config, given.watch, **how))
 
 
 def _report(given: argparse.Namespace) -> None:
@@ -206,6 +208,16 @@ def _trace(given: argparse.Namespace) -> None:
     sys.stdout.write(encode(document).decode() + "\n" if given.json else trace_text(document))
 
 
+def _blend(given: argparse.Namespace) -> None:
+    from tumpline.app.blending import blended
+    from tumpline.app.offline import store_of
+    from tumpline.reports.blend_text import blend_text
+    from tumpline.wire.documents import encode
+
+    document = blended(store_of(given.config, given.store), given.parts, given.reach)
+    sys.stdout.write(encode(document).decode() + "\n" if given.json else blend_text(document))
+
+
 def _wish(kind: type[T], given: argparse.Namespace) -> T:
     """A command's wish, a dataclass whose fields are named as the arguments are."""
     return kind(**{name: getattr(given, name) for name in kind.__annotations__})
@@ -262,6 +274,7 @@ def _parser() -> argparse.ArgumentParser:
     arguments.export(verb("export", _export, "write what is stored as tables"))
     words = "say whose fruit is in a vat or on a trailer, or where a load went"
     arguments.trace(verb("trace", _trace, words, json))
+    arguments.blend(verb("blend", _blend, "work out what litres of several vats would be together", json))
     tape = verb("record", _record, "write a recording from the broker until told to stop", config)
     arguments.output(tape, "compressed if it ends in .gz or .zst", required=True)
     arguments.person(verb("person", _person, "say who may log in to the page", config))

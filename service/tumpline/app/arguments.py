@@ -42,6 +42,7 @@ def replay(parser: argparse.ArgumentParser) -> None:
     add = parser.add_argument
     add("recording", type=Path, metavar="RECORDING", help="as mosquitto_sub -F %%j prints; .gz and .zst too")
     add("--shift", metavar="ID", help="this shift instead of the last")
+    add("--watch", metavar="NAME", help="when this alarm would have been raised, with the limits of these settings")
     add("--strict", action="store_true", help="a broken line is an error instead of skipped")
 
 
@@ -108,6 +109,14 @@ def trace(parser: argparse.ArgumentParser) -> None:
     which.add_argument("--load", metavar="NAME", help="the vats and trailers to which this load went")
     which.add_argument("--trailer", metavar="NAME", help="whose pomace went with this trailer, and to whom")
     parser.add_argument("--season", type=int, metavar="YEAR", help="of that season (default: the newest)")
+    _store(parser)
+
+
+def blend(parser: argparse.ArgumentParser) -> None:
+    """`blend`."""
+    add = parser.add_argument
+    add("parts", nargs="+", metavar="VAT=LITRES", help="so much of each, such as V1=1200 V2=600")
+    add("--reach", metavar="FIGURE=G/L", help="the share of two vats that comes to acidity_g_per_l or tannin_g_per_l")
     _store(parser)
 
 

@@ -40,8 +40,8 @@ def check(path: Path, say: Say) -> str:
     return describe(settings)
 
 
-def replay_summary(recording: Path, config: Path, *, shift: str | None, strict: bool, json: bool, say: Say) -> str:
-    """The summary of one shift of a recording, as text to print: of `shift`, or of the last one."""
+def replayed(recording: Path, config: Path, *, strict: bool, say: Say) -> tuple[Settings, Replayed]:
+    """A recording worked through with these settings; `say` is told what was skipped."""
     settings = read_settings(config, secrets=False)
     wires = [line.wire(settings.broker.root) for line in settings.lines]
     try:
@@ -52,6 +52,12 @@ def replay_summary(recording: Path, config: Path, *, shift: str | None, strict: 
         say(f"{recording}, {sentence}")
     if len(found.broken) > _BROKEN_NAMED:
         say(f"{recording}: {len(found.broken)} lines were skipped in all.")
+    return settings, found
+
+
+def replay_summary(recording: Path, config: Path, *, shift: str | None, strict: bool, json: bool, say: Say) -> str:
+    """The summary of one shift of a recording, as text to print: of `shift`, or of the last one."""
+    settings, found = replayed(recording, config, strict=strict, say=say)
     chosen = _chosen(found, recording, settings, shift)
     others = [f"{s.shift} ({s.line})" for s in found.summaries if s is not chosen]
     if others and shift is None:

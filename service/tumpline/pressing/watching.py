@@ -69,7 +69,8 @@ class Watchman:
     def bin_closed(self, s: State, ledger: Ledger) -> None:
         """A bin of the ledger was closed and given to its loads."""
         found, way = s.attribution, s.learned.transport
-        bins = Bins(ledger, found.aligned, found.owners[-1], s.pumped, way.mean, s.learned.u_mean, way.sd)
+        speed = lookout.value(s, self._params, "press/belt-speed", ledger.end)
+        bins = Bins(ledger, found.aligned, found.owners[-1], s.pumped, way.mean, s.learned.u_mean, way.sd, speed)
         s.watches.bin_closed(bins, self._params, rooms=rooms(s, self._params, ledger))
 
     def entry(self, s: State, at: float, by: str, entry: AlarmEntry, effects: list[Effect]) -> str | None:

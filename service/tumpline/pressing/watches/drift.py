@@ -3,7 +3,8 @@ A yield that drifts away slowly: `yield-drift`.
 
 Juice over aligned fruit, minute by minute or from pump start to pump start, against what the line gave at first, added
 up as a one-sided tabular CUSUM (NIST/SEMATECH e-Handbook of Statistical Methods, 6.3.2.3). Fruit differs from load to
-load, so the step at a change of load is taken for the fruit's: the drift before it is carried on across it.
+load, and a thin layer gives more than a thick one: so the step at a change of load, of feed or of belt speed is taken
+for theirs, and the drift before it is carried on across it.
 """
 
 from __future__ import annotations
@@ -19,6 +20,7 @@ _SAMPLE = 12  # bins, and at least one pump cycle
 _FIRST = 6.0  # minutes from which is learned what the line gives
 _MIXED, _AFTER = 5.0, 4.0  # minutes after a change of load: passed over, then taken for the new fruit
 _RECENT = 4.0  # minutes over which the present share is averaged
+_ALIKE, _LASTING = 0.1, 3.0  # share by which the setting may differ, and minutes after which another one is the new one
 _CREEP = 240.0  # minutes in which the reference follows what is within its slack
 
 _LOW = "Yield has drifted to {percent:.0f} % of what the line gave before.{evidence}"
@@ -38,6 +40,10 @@ class DriftWatch(Struct):
     after: float = 0.0
     """Mean m³/kg of the new fruit, so far."""
     share: float = 1.0
+    setting: float = 0.0
+    """kg of fruit a bin for which `usual` holds, per belt speed where that is known."""
+    other: float = 0.0
+    """Minutes for which it has been another one."""
     sum: float = 0.0
     """Minutes times share beyond the slack."""
     active: bool = False
@@ -46,8 +52,8 @@ class DriftWatch(Struct):
         """Take one closed bin; `normal` while no other watch finds anything wrong with press, mill or fruit."""
         limits, rated = line.watches["yield-drift"], BIN * line.rated_throughput
         if str(bins.owner) != self.owner:
-            self.owner, self.changing, self.minutes, self.after = str(bins.owner), self.usual > 0.0, 0.0, 0.0
-            self.begun = -1.0
+            self.owner, self.begun = str(bins.owner), -1.0
+            self._begin_anew()
         end = float(len(bins.aligned))
         if not normal or not bins.even(rated, pumped=pumped) or end < self.begun:
             self.begun = -1.0
@@ -62,8 +68,27 @@ class DriftWatch(Struct):
         elif end - self.begun >= _SAMPLE:
             fruit = bins.fruit_since(self.begun) - bins.fruit_since(end)
             juice = _metered(bins, end, pumped=pumped) - _metered(bins, self.begun, pumped=pumped)
-            self._sample(juice / fruit, (end - self.begun) * BIN / 60.0, limits)
+            minutes = (end - self.begun) * BIN / 60.0
+            if self._as_set(fruit / (end - self.begun) / (bins.speed or 1.0), minutes):
+                self._sample(juice / fruit, minutes, limits)
             self.begun = end
+
+    def _as_set(self, setting: float, minutes: float) -> bool:
+        """Whether the press is fed as it was; another setting that lasts is the new one, from which it goes on."""
+        if self.setting == 0.0:
+            self.setting = setting
+        if abs(setting - self.setting) <= _ALIKE * self.setting:
+            self.other = 0.0
+            self.setting += 0.05 * (setting - self.setting)
+            return True
+        self.other += minutes
+        if self.other >= _LASTING:
+            self.setting, self.other = setting, 0.0
+            self._begin_anew()
+        return False
+
+    def _begin_anew(self) -> None:
+        self.changing, self.minutes, self.after = self.usual > 0.0, 0.0, 0.0
 
     def _sample(self, gave: float, minutes: float, limits: WatchParams) -> None:
         slack = 0.5 * limits.limit

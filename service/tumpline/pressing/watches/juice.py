@@ -21,6 +21,7 @@ from tumpline.pressing.watches.verdict import QUIET, Verdict
 
 _WINDOW = 4  # bins over which juice is held against its fruit
 _LATE = 8  # bins by which it may come later than its fruit shows, however well the residence time is known
+_SINCE = 4  # bins for which fruit that is getting less may have gone on so: a bin is closed some seconds late
 _QUICK = 6.0  # seconds over which juice is averaged
 _SURE = 12.0  # seconds: a residence time known no better is not learned yet
 _UNBROKEN = 12  # bins for which fruit has to have come without a break
@@ -53,6 +54,8 @@ class Bins(NamedTuple):
     """Its standard uncertainty, s."""
     sd: float
     """Its standard deviation over the fruit, s."""
+    speed: float | None = None
+    """Of the belts, m/s."""
 
     @property
     def juice(self) -> list[float]:
@@ -63,7 +66,9 @@ class Bins(NamedTuple):
         """The least fruit (kg in a window of bins) whose juice may be in the last window, at all it may have taken."""
         if self.u_mean <= _SURE:
             last = len(self.aligned)
-            return min(sum(self.aligned[last - late - _WINDOW : last - late]) for late in range(_LATE + 1))
+            found = min(sum(self.aligned[last - late - _WINDOW : last - late]) for late in range(_LATE + 1))
+            falls = min(0.0, 0.5 * (self.aligned[-1] - self.aligned[-3]))
+            return min(found, _WINDOW * max(0.0, self.aligned[-1] + _SINCE * falls))
         fruit, off = self.ledger.fruit.amounts, 2.0 * self.u_mean + self.sd
         first, last = len(fruit) - round((self.mean + off) / BIN), len(fruit) - round((self.mean - off) / BIN)
         if first < _WINDOW:
