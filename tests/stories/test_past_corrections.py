@@ -3,12 +3,15 @@
 import json
 from pathlib import Path
 
-from press_stories import Story, load, play
+import pytest
+
+from press_stories import Story, known, load, play
 from settings_files import good
 from tapes import lines, write
-from tumpline.pressing.entries import Correct
+from tumpline.pressing.entries import Correct, Vat
 from tumpline.pressing.events import EntryMade
 from tumpline.pressing.line import PressLine
+from tumpline.pressing.records import Summary
 from tumpline.replay import replay
 from tumpline.wire.entries import read_entry
 
@@ -31,6 +34,41 @@ def test_the_shift_that_rests_on_it_is_told_anew_and_no_other() -> None:
     assert (anew.juice, anew.loads[0].juice) == (first.juice, first.loads[0].juice)
     (correction,) = anew.corrections
     assert (correction.before["net_kg"], correction.after["net_kg"], correction.by) == (600.0, 640.0, "Ned")
+
+
+def in_vats(summary: Summary) -> dict[str, tuple[float, dict[str, float]]]:
+    """By vat: m³ that went in, and whose it holds."""
+    return {
+        vat.vat: (known(vat.juice).value, {part.load: known(part.amount).value for part in vat.holds})
+        for vat in summary.vats
+    }
+
+
+def test_juice_that_was_written_to_the_wrong_vat_is_brought_to_the_right_one() -> None:
+    """The shift is told as it would have been without the mistake, and so is one that found the wrong vat's juice."""
+
+    def story(vat: str) -> Story:
+        story = Story().start("early").write(load("41", 600.0)).put_on("41").idle(20).write(Vat("A", 9000.0, 0.0))
+        story.run(200)
+        story.write(Vat(vat, 9000.0, 0.0)).run(200).idle(300).end()
+        return (
+            story.start("late").write(load("42", 600.0)).put_on("42").idle(20).write(Vat("B")).run(200).idle(300).end()
+        )
+
+    right = {summary.shift: in_vats(summary) for summary in play(story("B").events).summaries}
+    mistaken = story("C")
+    entry = next(
+        f"entry-{n}"
+        for n, event in enumerate(mistaken.events)
+        if getattr(event, "entry", None) == Vat("C", 9000.0, 0.0)
+    )
+    summaries = play(mistaken.write(Correct(entry, {"vat": "B"})).events).summaries
+    assert set(in_vats(summaries[0])) == {"A", "C"}
+    told = {summary.shift: in_vats(summary) for summary in summaries}
+    assert set(told["early"]) == {"A", "B"}
+    for shift, vats in right.items():
+        for vat, (juice, holds) in vats.items():
+            assert told[shift][vat] == (pytest.approx(juice), pytest.approx(holds))
 
 
 def test_a_line_that_was_restored_meanwhile_remembers_what_it_told() -> None:

@@ -199,7 +199,8 @@ class PressLine:
         elif isinstance(old, ShiftStart) and isinstance(new, ShiftStart) and s.shift == old.shift:
             s.shift = new.shift
         right = s.book.corrections[-1]
-        self._effects.extend(TellSummary(summary) for summary in s.told.correct(right, of, old, new))
+        anew = s.told.correct(right, of, old, new, book=s.book, params=self.params)
+        self._effects.extend(TellSummary(summary) for summary in anew)
         was = {"was": right.before, "by": right.by}
         self._tell("entry.corrected", event.at, entry=right.entry, fields=correction.fields, **was)
         self._attribute_anew()

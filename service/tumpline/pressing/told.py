@@ -3,8 +3,8 @@ Summaries that were told, as they stand: what was written wrong in a shift that 
 
 The ledger of such a shift is gone, so no figure of a meter is computed again. What people wrote stands in the summary
 as they wrote it, and is replaced there: whose load it was, what it weighed, its varieties and name, why the line stood,
-who worked. Where a correction would move litres or kilograms, such as the time of a switch, the summary says that they
-stay as they were first told.
+who worked. What vats held is reckoned anew, from where the book still knows the juice to have gone. Where a correction
+would move other litres or kilograms, such as the time of a switch, the summary says that they stay as first told.
 """
 
 from __future__ import annotations
@@ -13,6 +13,7 @@ from collections.abc import Iterable
 
 from msgspec import Struct, field, structs
 
+from tumpline.pressing.book import Book
 from tumpline.pressing.entries import (
     Dip,
     Draw,
@@ -28,7 +29,9 @@ from tumpline.pressing.entries import (
     Transfer,
     Vat,
 )
+from tumpline.pressing.params import LineParams
 from tumpline.pressing.records import CorrectionRecord, Holding, Share, StopRecord, Summary
+from tumpline.pressing.vats_anew import vats_anew, vats_in
 
 KEPT = 15 * 86400.0
 """Seconds: last week's loads can be corrected on any day of this one."""
@@ -46,15 +49,20 @@ class Told(Struct):
         self.summaries = [s for s in self.summaries if s.end > summary.end - KEPT]
         self.summaries.append(summary)
 
-    def correct(self, correction: CorrectionRecord, at: float, old: Entry, new: Entry) -> list[Summary]:
+    def correct(
+        self, correction: CorrectionRecord, at: float, old: Entry, new: Entry, *, book: Book, params: LineParams
+    ) -> list[Summary]:
         """
         Put right what rests on an entry that was made for `at`; the summaries to be told anew.
 
-        `old` and `new` are the entry before and after.
+        `old` and `new` are the entry before and after, `book` has the new one already.
         """
         anew = []
         for place, summary in enumerate(self.summaries):
             right = _put_right(summary, correction, at, old, new)
+            if at <= summary.end and not _moves_juice(old, correction):
+                vats = vats_anew(summary, book, params, vats_in(old) | vats_in(new))
+                right = right if vats is None else structs.replace(summary, vats=vats)
             if right is not None:
                 self.summaries[place] = structs.replace(right, corrections=(*summary.corrections, correction))
                 anew.append(self.summaries[place])
@@ -93,6 +101,11 @@ def _put_right(summary: Summary, correction: CorrectionRecord, at: float, old: E
             return _remark(summary, correction)
         case _:
             return None
+
+
+def _moves_juice(old: Entry, correction: CorrectionRecord) -> bool:
+    """Whether juice went to a vat from another time on than was written: which juice that is, no shift remembers."""
+    return isinstance(old, Vat) and "at" in correction.after
 
 
 def _names(summary: Summary, load: str) -> bool:

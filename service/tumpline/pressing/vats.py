@@ -231,6 +231,10 @@ class Cellar(Struct):
         """What every vat holds at `until`, given where the open shift's juice went."""
         return self._walked(self.opening, [pours], self.told[self.mark(self.since) : self.mark(until)], until)
 
+    def stocks_then(self, until: float) -> dict[str, Stock]:
+        """What every vat held at an earlier time, that of a shift of which the pours are still known."""
+        return self._walked(self.base, self.pours, self.told[: self.mark(until)], until)
+
     def holds(self, vat: str, pours: Pours) -> float | None:
         """m³ in a vat now; None where nobody ever said how much there was."""
         stock = self.stocks(pours).get(vat)

@@ -3,7 +3,9 @@
 import msgspec
 import pytest
 
+from press_stories import params
 from records import SEVEN, SUMMARY
+from tumpline.pressing.book import Book
 from tumpline.pressing.entries import Dip, Entry, Load, LoadOn, Note, Reason, ShiftStart, Trailer, Variety, Vat
 from tumpline.pressing.records import CorrectionRecord, Summary
 from tumpline.pressing.told import KEPT, Told
@@ -21,7 +23,9 @@ def corrected(old: Entry, **changes: object) -> tuple[list[Summary], CorrectionR
     )
     before = {name: getattr(old, name) for name in changes}
     correction = CorrectionRecord("entry-1", "load", "L-7", SEVEN + WEEK, "press lead", before, changes)
-    return told.correct(correction, SEVEN + 1800.0, old, msgspec.structs.replace(old, **changes)), correction
+    return told.correct(
+        correction, SEVEN + 1800.0, old, msgspec.structs.replace(old, **changes), book=Book(), params=params()
+    ), correction
 
 
 def test_last_week_s_load_is_put_right_and_nothing_else_of_the_shift_moves() -> None:
