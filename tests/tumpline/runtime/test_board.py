@@ -3,12 +3,11 @@
 import asyncio
 
 import msgspec
-import msgspec
 import pytest
 
 from fake_line import MINUTE, NOW, alarm, live, signals, stop
-from records import SUMMARY
 from page_book import made
+from records import SUMMARY
 from tumpline.pressing.effects import TellAlarm, TellEvent, TellSummary
 from tumpline.pressing.entries import LoadOn
 from tumpline.pressing.records import AlarmState
