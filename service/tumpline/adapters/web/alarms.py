@@ -8,6 +8,12 @@ from tumpline.wire.markup import Child, Html, el, join
 
 WAITING = frozenset([AlarmState.UNACKNOWLEDGED, AlarmState.RETURNED_UNACKNOWLEDGED, AlarmState.LATCHED_UNACKNOWLEDGED])
 SET_ASIDE = frozenset([AlarmState.SHELVED, AlarmState.SUPPRESSED, AlarmState.OUT_OF_SERVICE])
+_QUIET = {
+    AlarmState.SHELVED: "aside",
+    AlarmState.SUPPRESSED: "follows",
+    AlarmState.OUT_OF_SERVICE: "out",
+}
+"""What stands in the place of how soon, for an alarm that asks for nobody."""
 SHAPE = {
     Priority.HIGH: el("path", d="M12 2 23 22H1Z"),
     Priority.MEDIUM: el("path", d="M12 1 23 12 12 23 1 12Z"),
@@ -76,7 +82,7 @@ def item(
     waiting = alarm.state in WAITING
     kind = "waiting" if waiting else "seen"
     sign = el("svg", SHAPE[alarm.priority], viewBox="0 0 24 24", class_="sign", aria_hidden="true")
-    how_soon = words("priority.aside" if alarm.state in SET_ASIDE else f"priority.{alarm.priority.value}")
+    how_soon = words(f"priority.{_QUIET.get(alarm.state, alarm.priority.value)}")
     because = words("needs.follows", name=words.named("alarm", alarm.because_of)) if alarm.because_of else None
     return el(
         "li",
@@ -103,6 +109,8 @@ def _story(alarm: AlarmRecord, style: Style, *, now: float) -> str:
     parts = []
     if alarm.raised is not None:
         parts.append(words("needs.since", time=clock.minute(alarm.raised, now=now)))
+    if alarm.times > 1:
+        parts.append(words("needs.times", times=alarm.times))
     if not alarm.active and alarm.cleared is not None:
         parts.append(words("needs.over", time=clock.minute(alarm.cleared, now=now)))
     if alarm.state is AlarmState.SHELVED and alarm.shelved_until is not None:

@@ -58,7 +58,10 @@ def _figure(alarm: AlarmRecord, style: Style) -> Html | None:
     return el("p", style.words("needs.limit", value=value, limit=limit, unit=alarm.unit or ""), class_="note")
 
 
-def _aside(alarm: AlarmRecord, line: str, style: Style) -> Html:
+def _aside(alarm: AlarmRecord, line: str, style: Style) -> Html | None:
+    """The way aside or out of service, or back; none for what is only a consequence."""
+    if alarm.state is AlarmState.SUPPRESSED:
+        return None
     words = style.words
     kind = BACK.get(alarm.state)
     name = words.alarm(alarm)
@@ -75,8 +78,17 @@ def _aside(alarm: AlarmRecord, line: str, style: Style) -> Html:
             method="post",
             action=f"{line_path(line)}/{kind}?from=alarms",
         )
-    href = f"{line_path(line, 'book', 'shelve')}?alarm={alarm.name}"
-    return el("a", words("form.shelve"), href=href, class_="button", aria_label=f"{words('form.shelve')}: {name}")
+    links = (
+        el(
+            "a",
+            words(f"form.{form}"),
+            href=f"{line_path(line, 'book', form)}?alarm={alarm.name}",
+            class_="button",
+            aria_label=f"{words(f'form.{form}')}: {name}",
+        )
+        for form in ("shelve", "out-of-service")
+    )
+    return el("p", *links, class_="buttons")
 
 
 def _around(alarm: AlarmRecord, board: LineBoard, style: Style) -> Html | None:

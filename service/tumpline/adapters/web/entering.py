@@ -67,7 +67,7 @@ class Entering:
 
     async def _enter(self, request: web.Request) -> web.Response:
         sheet, kept = self._sheet(request), _several(await request.post())
-        visitor = allowed(request, "operate")
+        visitor = allowed(request, sheet.form.role)
         if "more" in kept:
             return self._show(request, sheet, kept)
         typed = read(sheet.form, kept, words=self._style.words, zone=self._style.clock.zone)

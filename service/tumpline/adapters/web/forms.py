@@ -4,6 +4,8 @@ from enum import Enum
 
 from msgspec import Struct
 
+from tumpline.settings import Role
+
 
 class Sort(Enum):
     """How a field is filled in."""
@@ -36,6 +38,8 @@ class Form(Struct, frozen=True):
     name: str
     kind: str
     fields: tuple[Field, ...]
+    role: Role = "operate"
+    """What one must be allowed to send it."""
 
     def field(self, key: str) -> Field | None:
         """The field of that key."""
@@ -135,6 +139,12 @@ FORMS = {
                 Field("note", Sort.LONG, required=True),
             ),
         ),
+        Form(
+            "out-of-service",
+            "out-of-service",
+            (Field("alarm", Sort.HIDDEN, required=True), Field("note", Sort.LONG, required=True)),
+            role="manage",
+        ),
     )
 }
 """Every form by its name in the address."""
@@ -144,4 +154,4 @@ def form_for(kind: str, *, weighed: bool = False) -> Form | None:
     """The form that puts an entry of that kind right; None where such an entry is not put right."""
     if kind == "trailer" and weighed:
         return FORMS["weigh-ticket"]
-    return None if kind in ("shelve", "shift-end") else FORMS.get(kind)
+    return None if kind in ("shelve", "shift-end", "out-of-service") else FORMS.get(kind)

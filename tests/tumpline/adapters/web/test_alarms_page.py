@@ -51,6 +51,14 @@ def test_an_alarm_can_be_set_aside_and_brought_back() -> None:
     assert 'aria-label="Bring back: Mill blocked"' in aside
 
 
+def test_a_consequence_asks_for_nobody_and_needs_no_way_aside() -> None:
+    """It stands under its cause, is named as what follows, and the cause stays as it was."""
+    follows = alarm(name="juice-low", state=AlarmState.SUPPRESSED, because_of="mill-blocked", announced=False, times=3)
+    made = shown(alarm(), follows)["needs"]
+    assert "Follows: </span>Juice low" in made and "3 times" in made
+    assert "shelve?alarm=juice-low" not in made and "shelve?alarm=mill-blocked" in made
+
+
 def test_what_was_is_told_with_its_length_and_who_saw_it() -> None:
     """Newest first, until the page is full."""
     board = Board(["line-1"])

@@ -44,7 +44,7 @@ def test_every_vat_says_how_much_room_is_left() -> None:
 def test_every_form_of_the_day_is_one_touch_away() -> None:
     """All but those that belong to a stop or an alarm."""
     linked = {form for group in BUTTONS for form in group}
-    assert set(FORMS) - linked == {"reason", "shelve"}
+    assert set(FORMS) - linked == {"reason", "shelve", "out-of-service"}
 
 
 def test_an_empty_book_says_so() -> None:

@@ -77,12 +77,30 @@ def test_whoever_may_look_may_only_look(tmp_path: Path) -> None:
             ("reason", {"stop": "stop-7", "reason": "break"}),
             ("reason-undo", {}),
             ("book/note", {"text": "x"}),
+            ("in-service", SEE),
+            ("book/out-of-service", SEE),
             ("book/correct/note-00000000000c", {"text": "x"}),
         ):
             assert (await visit.post(f"/line/line-1/{path}", form)).status == 403
         assert visit.desk.taken == []
 
-    assert at(people_place(tmp_path), tmp_path / "s", scenario) == ["role"] * 5
+    assert at(people_place(tmp_path), tmp_path / "s", scenario) == ["role"] * 7
+
+
+def test_an_alarm_is_put_out_of_service_by_who_may_manage(tmp_path: Path) -> None:
+    """Wystan may set it aside, which ends by itself; out of service and back is for who may manage."""
+
+    async def scenario(visit: Visit) -> None:
+        form = {**SEE, "note": "mill current meter is being changed"}
+        await visit.log_in("Wystan")
+        assert (await visit.post("/line/line-1/book/out-of-service", form)).status == 403
+        assert (await visit.post("/line/line-1/book/shelve", {**form, "minutes": "30"})).status == 303
+        await visit.log_in("Ada")
+        assert (await visit.post("/line/line-1/book/out-of-service", form)).status == 303
+        assert (await visit.post("/line/line-1/in-service", SEE)).status == 303
+        assert [kind for _, kind, _ in visit.desk.taken] == ["shelve", "out-of-service", "in-service"]
+
+    assert at(people_place(tmp_path), tmp_path / "s", scenario) == ["role"]
 
 
 def test_others_entries_are_put_right_by_who_may_manage(tmp_path: Path) -> None:
