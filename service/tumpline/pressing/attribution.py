@@ -103,9 +103,11 @@ class Attribution(Struct):
             left = sum(ledger.juice.amounts) - sum(self.juice) - self.begun
             self._spread(ledger, book, self.counted, float(self.done), left)
             self._pour(ledger, book)
+        self.pours.finish()
 
     def _pour(self, ledger: Ledger, book: Book) -> None:
-        self.pours.extend(self.juice, self.owners, start=ledger.start, to_vat=book.to_vat, cellar=book.cellar)
+        metered = ledger.juice.amounts
+        self.pours.extend(self.juice, self.owners, metered, start=ledger.start, to_vat=book.to_vat, cellar=book.cellar)
 
     def _take(self, ledger: Ledger, book: Book, way: Way, j: int) -> None:
         middle = ledger.start + BIN * (j + 0.5)

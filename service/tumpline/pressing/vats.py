@@ -16,7 +16,7 @@ from msgspec import Struct, field
 from tumpline.pressing.entries import Dip, Draw, Entry, Sample, Transfer, Vat, VatKnown
 from tumpline.pressing.quantities import Estimate, limits
 from tumpline.pressing.residence import BIN
-from tumpline.pressing.stock import Part, Stock, renamed
+from tumpline.pressing.stock import UNNAMED, Part, Stock, renamed
 from tumpline.pressing.switches import Switches
 
 KEPT = 15 * 86400.0
@@ -100,36 +100,73 @@ class Pours(Struct):
     stretches: list[Pour] = field(default_factory=list)
     done: int = 0
     """Bins taken."""
+    last: Owner = UNNAMED
+    """Whose the newest juice was."""
+    sump: dict[str, float] = field(default_factory=dict)
+    """m³ by load that came and were not metered yet."""
     meter: Estimate = Estimate(1.0)
     """What a m³ by the juice meter is worth."""
     delay_u: float = 0.0
     """Standard uncertainty of the time from mill to juice, s."""
 
     def extend(
-        self, juice: Sequence[float], owners: Sequence[Owner], *, start: float, to_vat: Switches, cellar: Cellar
+        self,
+        came: Sequence[float],
+        owners: Sequence[Owner],
+        metered: Sequence[float],
+        *,
+        start: float,
+        to_vat: Switches,
+        cellar: Cellar,
     ) -> None:
-        """Take the bins since the last time: m³ of juice and whose, from the shift's start on."""
-        for j in range(self.done, len(juice)):
-            volume = juice[j]
-            if volume == 0.0:
-                continue
-            at = start + BIN * (j + 0.5)
-            vat, mark = to_vat.at(at), cellar.mark(at)
-            last = self.stretches[-1] if self.stretches else None
-            if last is not None and last.vat == vat and last.mark == mark:
-                last.add(volume, owners[j])
-                last.move(volume, owners[j], owners[j - 1])
-                continue
-            self.stretches.append(Pour(at, vat, mark))
-            self.stretches[-1].add(volume, owners[j])
-            if last is not None and last.vat != vat:
-                last.move(volume, owners[min(len(owners) - 1, j + _REACH)], owners[j - 1])
-                self.stretches[-1].move(volume, owners[max(0, j - _REACH)], owners[j])
-        self.done = len(juice)
+        """Take the bins since the last time: m³ that came and whose, and m³ metered, from the shift's start on."""
+        for j in range(self.done, len(came)):
+            owner = self._through_sump(came[j], owners[j], metered[j])
+            if metered[j] != 0.0:
+                at = start + BIN * (j + 0.5)
+                around = owners[max(0, j - _REACH)], owners[min(len(owners) - 1, j + _REACH)]
+                self._pour(metered[j], owner, around, Pour(at, to_vat.at(at), cellar.mark(at)))
+        self.done = len(came)
+
+    def _pour(self, volume: float, owner: Owner, around: tuple[Owner, Owner], new: Pour) -> None:
+        """Juice of one bin; `new` is the stretch that it begins unless the last one goes on."""
+        last = self.stretches[-1] if self.stretches else None
+        if last is None or (last.vat, last.mark) != (new.vat, new.mark):
+            self.stretches.append(new)
+            if last is not None and last.vat != new.vat:
+                last.move(volume, around[1], self.last)
+                new.move(volume, around[0], owner)
+        elif last is not None:
+            last.move(volume, owner, self.last)
+        self.stretches[-1].add(volume, owner)
+        self.last = owner
+
+    def _through_sump(self, came: float, owner: Owner, metered: float) -> Owner:
+        """
+        Whose the juice metered in a bin is. Where a pump empties a sump in bursts, that is a mixture of what came
+        before; elsewhere what comes is what is metered.
+        """
+        if came == metered and not self.sump:
+            return owner
+        for load, share in shares(owner).items():
+            self.sump[load] = self.sump.get(load, 0.0) + share * came
+        there = {load: volume for load, volume in self.sump.items() if volume > 0.0}
+        whole = sum(there.values())
+        drawn = {load: volume / whole for load, volume in there.items()} if whole > 0.0 else owner
+        for load, share in shares(drawn).items():
+            self.sump[load] = self.sump.get(load, 0.0) - share * metered
+        return drawn
+
+    def finish(self) -> None:
+        """Nothing more comes: what the sump's account has left of a load, or too little, was in the last juice."""
+        if self.stretches:
+            for load, volume in self.sump.items():
+                self.stretches[-1].add(volume, load)
+        self.sump = {}
 
     def worth(self, meter: Estimate, delay_u: float) -> Pours:
         """The same, knowing how good the juice meter is and how well the time from mill to juice is known."""
-        return Pours(self.stretches, self.done, meter, delay_u)
+        return Pours(self.stretches, self.done, self.last, self.sump, meter, delay_u)
 
     def into(self, vat: str) -> dict[str, Part]:
         """What went into a vat, by load."""

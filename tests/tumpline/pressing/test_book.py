@@ -152,7 +152,7 @@ def test_the_book_does_not_grow_for_ever() -> None:
             book.write(at + n, LoadOn(name))
             book.write(at + n, Sample("fruit", brix=12.0, load=name))
         poured = Pours()
-        poured.extend([0.01], [f"{day}-0"], start=at, to_vat=Switches([0.0], ["V1"]), cellar=book.cellar)
+        poured.extend([0.01], [f"{day}-0"], [0.01], start=at, to_vat=Switches([0.0], ["V1"]), cellar=book.cellar)
         book.cellar.close(poured, at + 3600.0)
     kept = [f"{day}-{n}" for day in range(30) for n in range(10) if n == 0 or day > 13]
     assert set(book.loads) == {"waiting", *kept}
@@ -249,7 +249,7 @@ def test_a_load_renamed_is_renamed_wherever_it_was_named() -> None:
     book.write(1.0, LoadOn("14"))
     book.write(2.0, Sample("juice", brix=12.0, load="14"))
     poured = Pours()
-    poured.extend([0.01], ["14"], start=0.0, to_vat=Switches([0.0], ["V1"]), cellar=book.cellar)
+    poured.extend([0.01], ["14"], [0.01], start=0.0, to_vat=Switches([0.0], ["V1"]), cellar=book.cellar)
     book.cellar.close(poured, 10.0)
     book.correct(Correct("load-1", {"load": "41"}))
     assert list(book.cellar.stocks(Pours())["V1"].parts) == ["41"]
@@ -333,7 +333,7 @@ def told(book: Book) -> dict[str, Any]:
     """Everything that figures are made from, in whatever order it was written."""
     poured = Pours()
     owners = [book.at_mill.at(5.0 * j) for j in range(200)]
-    poured.extend([0.01] * 200, owners, start=0.0, to_vat=book.to_vat, cellar=book.cellar)
+    poured.extend([0.01] * 200, owners, [0.01] * 200, start=0.0, to_vat=book.to_vat, cellar=book.cellar)
     stocks = book.cellar.stocks(poured.worth(Estimate(1.0), 5.0))
     return {
         "owners": owners,

@@ -41,7 +41,7 @@ def book_of(*said: tuple[float, Entry]) -> tuple[Book, Pours]:
     for at, entry in said:
         book.write(at, entry)
     pours = Pours()
-    pours.extend([0.01] * 20, ["A"] * 10 + ["B"] * 10, start=0.0, to_vat=book.to_vat, cellar=book.cellar)
+    pours.extend([0.01] * 20, ["A"] * 10 + ["B"] * 10, [0.01] * 20, start=0.0, to_vat=book.to_vat, cellar=book.cellar)
     return book, pours
 
 

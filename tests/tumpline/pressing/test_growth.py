@@ -54,7 +54,7 @@ def test_dips_before_and_after_tell_the_same() -> None:
     cellar.write(300.0, Transfer("V2", "V1", 500.0))
     cellar.write(520.0, Dip("V1", 5000.0))
     pours = Pours()
-    pours.extend([0.025] * 104, ["A"] * 104, start=0.0, to_vat=_V1, cellar=cellar)
+    pours.extend([0.025] * 104, ["A"] * 104, [0.025] * 104, start=0.0, to_vat=_V1, cellar=cellar)
     (grown,) = grown_by_dips(cellar, pours)
     assert (grown.volume.value, grown.metered) == (pytest.approx(2.5), pytest.approx(2.6))
     assert grown.volume.u == pytest.approx(0.05 * math.sqrt(2.0 / 3.0))

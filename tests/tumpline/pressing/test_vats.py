@@ -23,7 +23,8 @@ def pours(cellar: Cellar, *owners: Owner, start: float = 0.0, vats: dict[float, 
     for at, vat in (vats or {start: "V1"}).items():
         to_vat.add(at, vat)
     found = Pours()
-    found.extend([BIN_OF_JUICE] * len(owners), owners, start=start, to_vat=to_vat, cellar=cellar)
+    juice = [BIN_OF_JUICE] * len(owners)
+    found.extend(juice, owners, juice, start=start, to_vat=to_vat, cellar=cellar)
     return found
 
 
@@ -206,3 +207,37 @@ def test_what_was_said_to_have_moved_is_doubted_move_by_move() -> None:
     cellar.write(2.0, Draw("V2", 200.0))
     volume = cellar.stocks(Pours())["V2"].volume
     assert (volume.value, volume.u) == (pytest.approx(0.8), pytest.approx((0.010**2 + 0.002**2) ** 0.5 / 3.0**0.5))
+
+
+def test_a_sump_mixes_what_comes_before_it_is_pumped_to_the_vat() -> None:
+    """
+    A comes for ten bins and B for ten, 10 L each; the pump empties the sump after the sixth bin (60 L of A), after the
+    fourteenth (40 L of each) and at the end (60 L of B). V2 takes over after the twelfth bin: it gets 40 L of A, which
+    was through before, and V1 holds what was pumped and not what had come.
+    """
+    cellar = Cellar()
+    came, owners = [BIN_OF_JUICE] * 20, ["A"] * 10 + ["B"] * 10
+    metered = [0.0] * 20
+    metered[5], metered[13], metered[19] = 0.06, 0.08, 0.06
+    poured, to_vat = Pours(), Switches([0.0, 60.0], ["V1", "V2"])
+    for bins in (9, 20):
+        poured.extend(came[:bins], owners, metered, start=0.0, to_vat=to_vat, cellar=cellar)
+    poured.finish()
+    assert {load: part.amount for load, part in poured.into("V1").items()} == pytest.approx({"A": 0.06})
+    assert {load: part.amount for load, part in poured.into("V2").items()} == pytest.approx({"A": 0.04, "B": 0.10})
+
+
+@given(st.lists(st.tuples(st.sampled_from("ABC"), st.floats(0.0, 0.02)), min_size=1, max_size=60), st.integers(1, 9))
+def test_all_that_came_is_in_the_vats_load_by_load(bins: list[tuple[str, float]], every: int) -> None:
+    """However a pump cuts the juice into bursts: each load's litres are what came of it."""
+    came, owners = [volume for _, volume in bins], [load for load, _ in bins]
+    metered = [0.0] * len(came)
+    for j in range(len(came)):
+        if j % every == every - 1 or j == len(came) - 1:
+            metered[j] = sum(came[: j + 1]) - sum(metered)
+    poured = Pours()
+    poured.extend(came, owners, metered, start=0.0, to_vat=Switches([0.0, 100.0], ["V1", "V2"]), cellar=Cellar())
+    poured.finish()
+    for load in "ABC":
+        given_away = sum(stretch.parts.get(load, 0.0) for stretch in poured.stretches)
+        assert given_away == pytest.approx(sum(v for o, v in bins if o == load), abs=1e-9)
