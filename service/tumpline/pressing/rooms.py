@@ -30,14 +30,16 @@ def _vat(state: State, params: LineParams, ledger: Ledger) -> Room:
 def _trailer(state: State, params: LineParams, ledger: Ledger) -> Room:
     name = state.book.to_trailer.at(ledger.end)
     holds = value(state, params, "pomace/trailer", ledger.end)
-    pomace = ledger.pomace.amounts
-    if params.signal("pomace/flow") is None:
-        pomace = [f - _JUICE * j for f, j in zip(state.attribution.aligned, ledger.juice.amounts, strict=True)]
+    weighed = params.signal("pomace/flow") is not None
+    came, less = ledger.pomace.amounts, ledger.juice.amounts
+    if not weighed:
+        came = state.attribution.aligned
+    rate = _rate(came) - (0.0 if weighed else _JUICE * _rate(less))
     if holds is None and name:
-        since = (state.book.to_trailer.latest(name)[0] - ledger.start) / BIN
-        holds = sum(pomace[max(0, round(since)) :])
+        since = max(0, round((state.book.to_trailer.latest(name)[0] - ledger.start) / BIN))
+        holds = sum(came[since:]) - (0.0 if weighed else _JUICE * sum(less[since:]))
     entry = state.book.trailers.get(name)
-    return Room(name, holds, entry.capacity_kg if entry is not None else None, _rate(pomace))
+    return Room(name, holds, entry.capacity_kg if entry is not None else None, rate)
 
 
 def _rate(amounts: list[float]) -> float:

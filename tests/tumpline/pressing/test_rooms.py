@@ -1,41 +1,63 @@
-"""Room in the vat where no meter tells its level."""
+"""How much room is left in what takes the juice and the pomace."""
 
 import pytest
 
-from press_stories import RATED, YIELD, Story, params
-from tumpline.pressing.effects import TellAlarm
-from tumpline.pressing.entries import Dip, Vat
-from tumpline.pressing.line import PressLine
-from tumpline.pressing.records import AlarmRecord
+from press_stories import RATED, YIELD, Story, params, play
+from tumpline.pressing.entries import Trailer, Vat
+from tumpline.pressing.events import ReadingTaken
+from tumpline.pressing.params import Accuracy, Quantity, SignalParams
 
-MINUTE = 60.0 * RATED * YIELD
-"""m³ of juice in a minute."""
-
-
-def nearly_full(story: Story) -> list[AlarmRecord]:
-    """Every time the vat was told to be nearly full."""
-    line = PressLine(params())
-    effects = [effect for event in story.events for effect in line.handle(event)]
-    told = [e.alarm for e in effects if isinstance(e, TellAlarm) and e.alarm.name == "vat-nearly-full"]
-    return [alarm for alarm in told if alarm.active]
+LEVEL = SignalParams("vat/A/volume", Quantity.VOLUME, 0.0, 10.0, Accuracy(fixed=0.02))
+WEIGHT = SignalParams("pomace/trailer", Quantity.MASS, 0.0, 6000.0, Accuracy(fixed=10.0))
 
 
-def test_without_a_level_meter_the_book_tells_when_a_vat_is_full() -> None:
-    """A vat told to have room for twenty minutes of juice is told to be nearly full ten minutes ahead."""
-    story = Story().start().write(Vat("A", capacity_l=5000.0, contents_l=5000.0 - 20e3 * MINUTE)).idle(10).run(1000)
-    (alarm, *_) = nearly_full(story)
+def shift(minutes: int) -> Story:
+    """So many minutes of pressing into a vat of a cubic metre and onto a trailer of a tonne."""
+    story = (
+        Story().start().write(Vat("A", capacity_l=1000.0, contents_l=200.0)).write(Trailer("T1", capacity_kg=1000.0))
+    )
+    return story.idle(20).run(60 * minutes)
+
+
+def test_a_vat_without_a_level_is_known_from_the_book_and_the_meter() -> None:
+    """What was in it and what was metered since; it is told before it runs over, with its name."""
+    told = play(shift(18).events)
+    (alarm,) = told.alarms("vat-nearly-full")
+    assert alarm.subject == "A"
     assert alarm.raised is not None
-    assert alarm.raised - story.now == pytest.approx(-1000 + 600 + 60, abs=150)
-    assert " A is " in alarm.cause
+    poured = (alarm.raised - shift(0).now - 120.0) * RATED * YIELD * 1000.0
+    assert 200.0 + poured < 1000.0
+    assert "gas detection" in (alarm.caution or "")
 
 
-def test_a_dip_makes_room_again() -> None:
-    """Somebody looked: there is far less in it than was reckoned, and nothing is raised."""
-    story = Story().start().write(Vat("A", capacity_l=5000.0, contents_l=5000.0 - 20e3 * MINUTE)).idle(10).run(120)
-    story.write(Dip("A", 1000.0)).run(880)
-    assert nearly_full(story) == []
+def test_a_vat_with_a_level_is_known_by_it() -> None:
+    """Whatever the book says was in it."""
+    story = shift(3)
+    events = [*story.events, ReadingTaken("vat/A/volume", story.now, 0.96, story.now)]
+    more = shift(3).run(90).events[len(events) - 1 :]
+    levels = [ReadingTaken("vat/A/volume", e.at, 0.96, e.at + 0.3) for e in more if isinstance(e, ReadingTaken)][::5]
+    told = play(sorted([*events, *more, *levels], key=lambda e: getattr(e, "arrived", 0.0)), params(LEVEL))
+    assert told.alarms("vat-nearly-full")[0].value == pytest.approx(96.0)
 
 
-def test_a_vat_of_unknown_contents_is_not_said_to_be_full() -> None:
-    """Nobody said what was in it."""
-    assert nearly_full(Story().start().write(Vat("A", capacity_l=700.0)).idle(10).run(1000)) == []
+def test_a_trailer_without_a_scale_is_known_by_what_is_not_juice() -> None:
+    """Three tenths of the fruit: a tonne of it after fifty minutes, told before that."""
+    assert "trailer-nearly-full" not in play(shift(30).events).raised
+    (alarm,) = play(shift(50).events).alarms("trailer-nearly-full")
+    assert alarm.subject == "T1"
+
+
+def test_a_trailer_on_a_scale_is_known_by_its_weight() -> None:
+    """A heavy one is told at once."""
+    events = shift(3).events
+    weights = [ReadingTaken("pomace/trailer", e.at, 950.0, e.at + 0.3) for e in events if isinstance(e, ReadingTaken)][
+        ::5
+    ]
+    told = play(sorted([*events, *weights], key=lambda e: getattr(e, "arrived", 0.0)), params(WEIGHT))
+    assert told.alarms("trailer-nearly-full")[0].value == pytest.approx(95.0)
+
+
+def test_where_nobody_said_how_big_it_is_nothing_is_said() -> None:
+    """A vat without a capacity is never nearly full."""
+    story = Story().start().write(Vat("A", contents_l=200.0)).idle(20).run(1500)
+    assert "vat-nearly-full" not in play(story.events).raised

@@ -1,0 +1,78 @@
+"""The fruit into the mill: running, collapsed, how fast, and what the motor says of it."""
+
+import pytest
+
+from looks import BLOCKED, IDLE, LINE, NORMAL, RUN_OUT, TRIPPED, UNMETERED, Spell, feed_after, thinning
+
+LIMITS = LINE.watches["mill-blocked"]
+
+
+def test_fruit_that_stops_is_a_collapse_and_fruit_that_comes_back_ends_it() -> None:
+    """A flicker does not end it, five seconds do."""
+    assert feed_after((IDLE, 2))[1].collapsed_at is not None
+    assert feed_after((IDLE, 10), (NORMAL, 3), (IDLE, 1))[1].collapsed_at is not None
+    assert feed_after((IDLE, 10), (NORMAL, 6))[1].collapsed_at is None
+
+
+def test_fruit_that_comes_back_slowly_has_come_back_after_a_minute() -> None:
+    """A line brought up at four tenths of its feed is not without fruit for ever."""
+    slow = NORMAL._replace(fruit=0.4)
+    assert feed_after((IDLE, 10), (slow, 40))[1].collapsed_at is not None
+    assert feed_after((IDLE, 10), (slow, 65))[1].runs
+
+
+@pytest.mark.parametrize(("fall", "fast"), [(1, True), (3, True), (4, True), (6, False), (12, False)])
+def test_a_fall_is_timed_between_the_readings(fall: int, fast: bool) -> None:
+    """A mill that blocks takes four seconds at the most, fruit that runs out takes longer."""
+    _, feed = feed_after(*thinning(UNMETERED, fall), (UNMETERED._replace(fruit=0.0), 3))
+    assert feed.fell_in(LIMITS) == pytest.approx(fall, abs=0.3)
+    assert feed.fell_fast(LIMITS) is fast
+
+
+@pytest.mark.parametrize(
+    ("spells", "motor"),
+    [
+        ([(BLOCKED, 3)], "high"),
+        ([(BLOCKED, 3), (TRIPPED, 20)], "high"),
+        ([(NORMAL._replace(current_peak=60.0), 1), (IDLE, 5)], "high"),
+        ([(IDLE._replace(current=None, current_peak=float("inf")), 3)], "high"),
+        ([(IDLE, 10)], "idle"),
+        ([(TRIPPED, 10)], "off"),
+        ([(UNMETERED._replace(fruit=0.0), 10)], "unknown"),
+    ],
+    ids=["high", "high, then tripped", "a peak just before", "beyond the meter", "idle", "off", "no meter"],
+)
+def test_the_motor_says_why_no_fruit_goes_in(spells: list[Spell], motor: str) -> None:
+    """High, idle, off, or nothing at all; a current that its meter could not read is high."""
+    look, feed = feed_after(*spells)
+    assert feed.motor(look) == motor
+
+
+@pytest.mark.parametrize(("look", "run_out"), [(IDLE, False), (RUN_OUT, True), (IDLE._replace(left=None), None)])
+def test_a_load_milled_to_its_weight_has_run_out(look: object, run_out: bool | None) -> None:
+    """With tonnes to come it has not, and where no load is known nobody knows."""
+    assert feed_after((look, 3))[1].run_out is run_out  # type: ignore[arg-type]  # the table's looks
+
+
+def test_water_is_judged_by_what_the_pump_was_set_to() -> None:
+    """It brings fruit above six tenths of that; under a twentieth the pump stands."""
+    for water, runs, stands in ((0.02, True, False), (0.008, False, False), (0.0, False, True)):
+        look, feed = feed_after((IDLE._replace(water=water), 5))
+        assert (feed.water_runs(look), feed.water_stands(look)) == (runs, stands)
+    look, feed = feed_after((IDLE._replace(water=None), 5))
+    assert feed.water_runs(look) is None
+
+
+def test_a_line_is_brought_up_after_it_stood_for_long() -> None:
+    """The first five minutes after ten without fruit are a start-up, and those after a short gap are none."""
+    look, feed = feed_after((IDLE, 700), (NORMAL, 60))
+    assert feed.starting(look.at)
+    look, feed = feed_after((IDLE, 120), (NORMAL, 60))
+    assert not feed.starting(look.at)
+
+
+def test_a_current_that_becomes_usual_is_usual() -> None:
+    """Harder fruit draws more, and after some minutes that is no sign of anything."""
+    hard = NORMAL._replace(current=24.5, current_peak=24.5)
+    look, feed = feed_after((hard, 600), (IDLE, 5))
+    assert feed.motor(look) == "idle"

@@ -1,0 +1,104 @@
+"""Juice against the fruit it comes from."""
+
+from collections.abc import Iterable
+
+import pytest
+
+from bins import FED, USUAL, Press
+from looks import LINE, NORMAL
+from tumpline.pressing.residence import BIN
+from tumpline.pressing.watches.juice import Bins, JuiceWatch
+
+LIMITS = LINE.watches["juice-low"]
+
+
+def hold(watch: JuiceWatch, bins: Iterable[Bins], *, runs: bool = True) -> list[int]:
+    """Let a watch see bins and the seconds in them; seconds after which the alarm was active."""
+    active, second = [], 0
+    for one in bins:
+        watch.close_bin(one, LINE, runs=runs, normal=True)
+        for _ in range(int(BIN)):
+            second += 1
+            watch.second(NORMAL._replace(at=one.ledger.end + second % 5, juice=one.juice[-1] / BIN), LIMITS, runs=runs)
+            if watch.held.active:
+                active.append(second)
+    return active
+
+
+def test_juice_a_third_low_is_told_within_half_a_minute_and_ten_per_cent_is_not() -> None:
+    """The limit is 80 % of what this fruit gave before."""
+    press, watch = Press(), JuiceWatch()
+    assert hold(watch, press.run(120)) == []
+    assert hold(watch, press.run(60, share=0.9)) == []
+    low = hold(watch, press.run(20, share=0.6))
+    assert low
+    assert low[0] < 30
+    verdict = watch.verdict(LIMITS, " Possible: a leak.")
+    assert (verdict.limit, verdict.unit) == (80.0, "%")
+    assert verdict.value == pytest.approx(60.0 / 0.93, abs=5.0)
+    assert verdict.cause.endswith("of what this fruit gave before. Possible: a leak.")
+
+
+def test_a_loss_that_lasts_does_not_become_the_usual() -> None:
+    """Half an hour later the alarm stands."""
+    press, watch = Press(), JuiceWatch()
+    hold(watch, press.run(120))
+    assert hold(watch, press.run(360, share=0.7))[-1] == 1800
+
+
+def test_juice_is_not_missed_from_a_line_that_gets_no_fruit() -> None:
+    """Without fruit there is no juice to miss: the alarm ends, and none is raised."""
+    press, watch = Press(), JuiceWatch()
+    hold(watch, press.run(120))
+    assert hold(watch, press.run(20, share=0.6))
+    assert hold(watch, press.run(20, share=0.6), runs=False) == []
+
+
+def test_a_gap_in_the_fruit_and_the_press_filling_after_it_are_no_loss() -> None:
+    """Juice that comes forty seconds later than it is thought to is not missed."""
+    press, watch = Press(), JuiceWatch()
+    hold(watch, press.run(120))
+    gap, back = list(press.run(20, fruit=0.0)), list(press.run(8, share=0.0))
+    assert hold(watch, gap) == []
+    assert hold(watch, back) == []
+    assert hold(watch, press.run(60)) == []
+
+
+def test_where_the_residence_time_is_not_known_yet_juice_may_come_at_any_time() -> None:
+    """A dip in the fruit minutes ago may be what shows now; without one a loss is still told."""
+    press, watch = Press(u_mean=35.0), JuiceWatch()
+    hold(watch, press.run(120))
+    assert hold(watch, [*press.run(6, fruit=0.2 * FED), *press.run(20, share=0.5)]) == []
+    assert hold(watch, press.run(60, share=0.5))
+
+
+def test_other_fruit_may_give_less_and_is_learned_anew() -> None:
+    """A fifth less from the next load is its own yield, and soon the usual; the sentence names the load before."""
+    press, watch = Press(), JuiceWatch()
+    hold(watch, press.run(120))
+    assert hold(watch, press.run(120, share=0.75, owner="42")) == []
+    assert watch.usual == pytest.approx(0.75 * USUAL, rel=0.02)
+    hold(watch, press.run(6, owner="43"))
+    hold(watch, press.run(20, share=0.4, owner="43"))
+    assert "the fruit before this load" in watch.verdict(LIMITS, "").cause
+
+
+def test_juice_in_bursts_is_judged_by_its_pump() -> None:
+    """Bins of nothing between full ones raise nothing; a pump that starts too late does."""
+    press, watch = Press(pumped=True), JuiceWatch()
+    assert hold(watch, press.run(240)) == []
+    low = hold(watch, press.run(60, share=0.6))
+    assert low
+    assert low[0] <= 100
+
+
+def test_a_sump_that_no_juice_reaches_is_told_too() -> None:
+    """The pump never starts again."""
+    press, watch = Press(pumped=True), JuiceWatch()
+    hold(watch, press.run(240))
+    assert hold(watch, press.run(60, share=0.0))[-1] == 300
+
+
+def test_too_little_fruit_is_no_ground_to_miss_juice() -> None:
+    """At a fifth of the rated throughput nothing is said."""
+    assert hold(JuiceWatch(), Press().run(200, share=0.2, fruit=0.2 * FED)) == []
