@@ -2,7 +2,7 @@
 
 from press_stories import IDLE_CURRENT, RATED, Story, Told, load, params, play
 from tumpline.pressing.entries import Acknowledge, Reason
-from tumpline.pressing.events import Event
+from tumpline.pressing.events import Event, ReadingRefused, TimePassed
 from tumpline.pressing.records import AlarmState, Condition
 
 HIGH_CURRENT = 42.0  # A, a mill that turns against a plug
@@ -155,3 +155,27 @@ def test_an_acknowledgement_written_before_the_alarm_was_raised_is_not_about_it(
     story.run(30, fruit=0.0, current=HIGH_CURRENT).write(Acknowledge("mill-blocked"), at=before, by="Isla")
     (alarm,) = listen(story).alarms("mill-blocked")
     assert alarm.state is AlarmState.UNACKNOWLEDGED
+
+
+def test_a_current_that_its_meter_cannot_read_is_a_high_one() -> None:
+    """The readings are refused and counted, and still show that the mill is blocked."""
+    story = pressing()
+    collapsed = story.now
+    story.run(6, fruit=0.0, silent=["mill/current"])
+    for second in range(6):
+        at = collapsed + second
+        story.events.append(ReadingRefused("mill/current", at, "107 A is outside the physical range.", "high"))
+    story.events.sort(key=lambda event: event.at if isinstance(event, TimePassed) else event.arrived)
+    (alarm,) = listen(story.run(20, fruit=0.0, current=0.0)).alarms("mill-blocked")
+    assert "current was high" in alarm.cause
+    assert alarm.raised is not None
+    assert alarm.raised - collapsed <= 6.0
+
+
+def test_people_who_stop_the_line_for_a_break_call_nobody() -> None:
+    """Water, fruit, mill one after the other, half an hour of nothing, and up again; with a current meter or without."""
+    for current in (True, False):
+        story = pressing(current=current)
+        story.run(12, fruit=0.3 * RATED, water=0.0).run(60, fruit=0.0, water=0.0, current=IDLE_CURRENT)
+        story.run(1800, fruit=0.0, water=0.0, current=0.0).run(20, fruit=0.0, current=IDLE_CURRENT).run(900)
+        assert listen(story).raised == []

@@ -93,3 +93,15 @@ def test_a_wrong_unit_is_answered_with_the_right_ones() -> None:
 def test_what_is_no_number_is_said_to_be_none(value: float) -> None:
     """Not a number, and infinity, are named for what they are."""
     assert "not a number" in pressure().out_of_range(value)
+
+
+def test_a_value_beyond_the_range_says_past_which_end() -> None:
+    """A current no meter can read is still a high one; the failure signal of NE 43 and no number are neither."""
+    flow = Meter(
+        params=SignalParams("mill/current", Quantity.CURRENT, 0.0, 90.0, Accuracy()), format_=PayloadFormat(unit="A")
+    )
+    assert [flow.beyond(x) for x in (-1.0, 45.0, 107.0, float("nan"))] == ["low", None, "high", None]
+    loop = pressure()
+    factor, offset = loop.scales[None]
+    currents = (3.5, 3.7, 12.0, 20.7, 21.5)
+    assert [loop.beyond(i * factor + offset) for i in currents] == [None, "low", None, "high", None]
