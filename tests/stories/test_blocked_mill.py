@@ -173,7 +173,7 @@ def test_a_current_that_its_meter_cannot_read_is_a_high_one() -> None:
 
 
 def test_people_who_stop_the_line_for_a_break_call_nobody() -> None:
-    """Water, fruit, mill one after the other, half an hour of nothing, and up again; with a current meter or without."""
+    """Water, fruit and mill in turn, half an hour of nothing, and up again, with a current meter or without."""
     for current in (True, False):
         story = pressing(current=current)
         story.run(12, fruit=0.3 * RATED, water=0.0).run(60, fruit=0.0, water=0.0, current=IDLE_CURRENT)
