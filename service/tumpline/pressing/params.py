@@ -9,6 +9,7 @@ from __future__ import annotations
 from enum import Enum
 
 from msgspec import Struct, field
+from msgspec.structs import force_setattr
 
 from tumpline.pressing.blend import Bounds
 
@@ -97,8 +98,7 @@ WATCHES: dict[str, WatchParams] = {
     "signal-lost": WatchParams(delay=0.0),  # on top of the signal's own patience
     "balance-open": WatchParams(),
 }
-"""Every watch as it is where the settings say nothing. Limits are common practice, no source, where `watches` names none;
-a watch has the numbers that are named here, and no others."""
+"""Every watch as it is where the settings say nothing. Limits are common practice, no source."""
 
 
 class LineParams(Struct, frozen=True):
@@ -127,6 +127,12 @@ class LineParams(Struct, frozen=True):
     """What the site wants the figures of its vats to lie between."""
     watches: dict[str, WatchParams] = field(default_factory=lambda: dict(WATCHES))
 
+    by_name: dict[str, SignalParams] = field(default_factory=dict)
+    """`signals` by name; made from them."""
+
+    def __post_init__(self) -> None:
+        force_setattr(self, "by_name", {s.name: s for s in self.signals})
+
     def signal(self, name: str) -> SignalParams | None:
         """The signal of that name, or None where it is not fitted."""
-        return next((s for s in self.signals if s.name == name), None)
+        return self.by_name.get(name)

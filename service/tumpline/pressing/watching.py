@@ -29,14 +29,13 @@ class Watchman:
 
     def __init__(self, params: LineParams) -> None:
         self._params = params
-        self._meters = {meter.name: meter for meter in params.signals}
 
     def heard(self, s: State, event: ReadingTaken) -> None:
         """A reading was taken."""
         check = s.checks.get(event.signal)
         if check is None:
             check = s.checks[event.signal] = SensorCheck()
-        check.take(event.at, event.value, self._meters[event.signal])
+        check.take(event.at, event.value, self._params.by_name[event.signal])
 
     def refused(self, s: State, event: ReadingRefused) -> None:
         """A reading was refused. A current above the meter's range is a high current, whatever else it is."""
@@ -62,7 +61,7 @@ class Watchman:
     def _check(self, s: State, now: float) -> None:
         """Do the sensors still tell what they measure?"""
         running = s.watches.feed.runs
-        found = examine(s.checks, self._meters, now, running=running, normal=running and s.watches.all_quiet())
+        found = examine(s.checks, self._params.by_name, now, running=running, normal=running and s.watches.all_quiet())
         s.watches.unsteady = found["juice/flow"].trouble is Trouble.NOISY if "juice/flow" in found else False
         s.watches.doubted = {name: f.said(name, now) for name, f in found.items() if _tells_nothing(f)}
 
