@@ -63,7 +63,7 @@ class Watchman:
         running = s.watches.feed.runs
         found = examine(s.checks, self._params.by_name, now, running=running, normal=running and s.watches.all_quiet())
         s.watches.unsteady = found["juice/flow"].trouble is Trouble.NOISY if "juice/flow" in found else False
-        s.watches.doubted = {name: f.said(name, now) for name, f in found.items() if _tells_nothing(f)}
+        s.watches.doubted = {name: f.said(name, now) for name, f in found.items() if _tells_nothing(name, f)}
 
     def bin_closed(self, s: State, ledger: Ledger) -> None:
         """A bin of the ledger was closed and given to its loads."""
@@ -90,10 +90,10 @@ class Watchman:
             effects.append(stop_told("stop.began" if stop.end is None else "stop.ended", now, stop))
 
 
-def _tells_nothing(found: Finding) -> bool:
-    """Whether a signal is as good as lost. One that only scatters is not, unless it reads high as with air in it."""
+def _tells_nothing(name: str, found: Finding) -> bool:
+    """Whether a signal is as good as lost. One that only scatters is not, but for a juice meter with air in it."""
     if found.trouble is Trouble.NOISY:
-        return (found.level or 0.0) > READS_HIGH
+        return name == "juice/flow" and (found.level or 0.0) > READS_HIGH
     return found.trouble is not None
 
 

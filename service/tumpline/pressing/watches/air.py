@@ -7,7 +7,7 @@ import math
 from msgspec import Struct, field
 
 from tumpline.pressing.params import WatchParams
-from tumpline.pressing.watches.baseline import Held, SetPoint
+from tumpline.pressing.watches.baseline import LONG, Held, SetPoint
 from tumpline.pressing.watches.feed import Feed
 from tumpline.pressing.watches.look import Look
 from tumpline.pressing.watches.verdict import QUIET, Verdict
@@ -50,7 +50,8 @@ class AirWatch(Struct):
         elif feed.collapsed_at is not None and look.at - feed.collapsed_at > _AT_REST:
             self.low.end()
             self.high.end()
-            self.usual.forget()
+            if look.at - feed.collapsed_at > LONG:
+                self.usual.forget()
         bar, usual = self.quick / 1e5, self.usual.value / 1e5
         low, high = limits
         return (

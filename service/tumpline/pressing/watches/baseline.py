@@ -23,6 +23,9 @@ class Baseline(Struct):
         self.value += (x - self.value) / 300.0
 
 
+LONG = 4 * 3600.0
+"""Seconds for which a line has to have stood before people are thought to have set its pumps and valves anew."""
+
 _FIRST = 60  # seconds that are taken for what was set
 _CLOSE = 0.06  # of the value: further off, nobody has set it and something has happened
 _MEMORY = 900  # seconds

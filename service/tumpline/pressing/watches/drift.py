@@ -18,9 +18,10 @@ from tumpline.pressing.watches.verdict import QUIET, Verdict
 
 _SAMPLE = 12  # bins, and at least one pump cycle
 _FIRST = 6.0  # minutes from which is learned what the line gives
-_MIXED, _AFTER = 5.0, 4.0  # minutes after a change of load: passed over, then taken for the new fruit
+_MIXED, _AFTER = 1.0, 3.0  # minutes after a change is through: passed over, then taken for what is new
 _RECENT = 4.0  # minutes over which the present share is averaged
 _ALIKE, _LASTING = 0.1, 3.0  # share by which the setting may differ, and minutes after which another one is the new one
+_FAR = 0.8  # of the limit: so far the present share has to have gone as well
 _CREEP = 240.0  # minutes in which the reference follows what is within its slack
 
 _LOW = "Yield has drifted to {percent:.0f} % of what the line gave before.{evidence}"
@@ -104,8 +105,8 @@ class DriftWatch(Struct):
         self.sum = max(0.0, self.sum + (1.0 - share - slack) * minutes)
         if self.active:
             self.active = self.share < 1.0 - slack
-        elif self.sum > slack * limits.delay / 60.0:
-            self.active = True
+        else:
+            self.active = self.sum > slack * limits.delay / 60.0 and self.share < 1.0 - _FAR * limits.limit
         if not self.active and self.sum == 0.0:
             self.usual += (gave - self.usual) * minutes / _CREEP
 

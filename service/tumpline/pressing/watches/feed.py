@@ -7,7 +7,7 @@ import math
 from msgspec import Struct, field
 
 from tumpline.pressing.params import WatchParams
-from tumpline.pressing.watches.baseline import Baseline, SetPoint
+from tumpline.pressing.watches.baseline import LONG, Baseline, SetPoint
 from tumpline.pressing.watches.look import Look
 
 KNOWN = 5  # seconds of normal running before a baseline says anything
@@ -88,6 +88,7 @@ class Feed(Struct):
         if fruit > max(gone, trace):
             if at - self.flowed_at > _STOOD:
                 self.began_at = at
+            if at - self.flowed_at > LONG:
                 self.water.forget()
             self.flowed_at = at
         if fruit >= full:

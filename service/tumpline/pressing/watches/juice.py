@@ -21,6 +21,7 @@ from tumpline.pressing.watches.verdict import QUIET, Verdict
 
 _WINDOW = 4  # bins over which juice is held against its fruit
 _LATE = 8  # bins by which it may come later than its fruit shows, however well the residence time is known
+_STALE = 20.0  # seconds after which a closed bin says nothing of now: a meter is not heard, and the others wait for it
 _SINCE = 4  # bins for which fruit that is getting less may have gone on so: a bin is closed some seconds late
 _QUICK = 6.0  # seconds over which juice is averaged
 _SURE = 12.0  # seconds: a residence time known no better is not learned yet
@@ -105,6 +106,8 @@ class JuiceWatch(Struct):
     """Juice is judged by the starts and stops of a pump."""
     least: float | None = None
     """kg/s of fruit whose juice should show, at the least; None while that cannot be said."""
+    closed_at: float = 0.0
+    """End of the last closed bin."""
     quick: float = 0.0
     """m³/s of juice, a mean over some seconds."""
     share: float | None = None
@@ -128,6 +131,7 @@ class JuiceWatch(Struct):
         Take one closed bin. `runs` while fruit goes into the mill, `normal` while no other watch finds the press wrong.
         """
         rated = BIN * line.rated_throughput
+        self.closed_at = bins.ledger.end
         self._note_owner(str(bins.owner))
         self.unbroken = self.unbroken + 1 if runs else 0
         self.heard = self.heard + 1 if bins.ledger.fruit.gap + bins.ledger.juice.gap == 0.0 else 0
@@ -149,7 +153,7 @@ class JuiceWatch(Struct):
         if look.juice is not None:
             self.quick += (look.juice - self.quick) / _QUICK
         if not self.pumped:
-            known = self.least is not None and look.juice is not None
+            known = self.least is not None and look.juice is not None and look.at - self.closed_at <= _STALE
             self.share = self.quick / (self._usual_or_guess() * (self.least or 1.0)) if known else None
         low = self.share is not None and self.share < self._limit(limits)
         back = self.share is not None and self.share > limits.limit + limits.deadband

@@ -79,8 +79,10 @@ def test_air_let_go_in_a_break_is_no_fault() -> None:
 
 
 def test_a_pressure_set_anew_while_the_line_stood_is_the_usual() -> None:
-    """After a long stop the first minute says what people have set."""
-    assert air((IDLE._replace(pressure=0.0), 700), at(0.8 * USUAL, 300))[2] is None
+    """After a night the first minute says what people have set; after a break it is low as ever."""
+    off = IDLE._replace(pressure=0.0)
+    assert air((off, 4 * 3600 + 10), at(0.8 * USUAL, 300))[2] is None
+    assert air((off, 700), at(0.8 * USUAL, 300))[0].active
 
 
 def test_without_a_pressure_nothing_is_said() -> None:
