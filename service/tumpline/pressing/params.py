@@ -84,7 +84,7 @@ class WatchParams(Struct, frozen=True):
 
 
 WATCHES: dict[str, WatchParams] = {
-    # Of the usual throughput; of the delay only a second where the current shows the blockage.
+    # Of the usual throughput; no delay where the current shows the blockage.
     "mill-blocked": WatchParams(limit=0.25, delay=4.0, deadband=0.25),
     "fruit-starved": WatchParams(delay=20.0),
     "hard-object": WatchParams(limit=1.6),  # of the usual current

@@ -92,6 +92,8 @@ class Watchman:
 
 def _tells_nothing(name: str, found: Finding) -> bool:
     """Whether a signal is as good as lost. One that only scatters is not, but for a juice meter with air in it."""
+    if name == "pulp/level" and found.trouble is Trouble.AT_LIMIT:
+        return False  # a hopper may be full
     if found.trouble is Trouble.NOISY:
         return name == "juice/flow" and (found.level or 0.0) > READS_HIGH
     return found.trouble is not None

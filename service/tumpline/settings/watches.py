@@ -65,7 +65,7 @@ class MillBlocked(_Low):
     """`mill-blocked`."""
 
     words = (
-        "throughput falls within seconds under {limit} of the usual, for {delay} or for 1 s with the current high, "
+        "throughput falls within seconds under {limit} of the usual, for {delay} or at once with the current high, "
         "while fruit should come; until it is over {back} again"
     )
     limit: Fraction = _of("mill-blocked", "limit", 'a share up to 50 %, such as "25 %"', gt=0.0, le=0.5)

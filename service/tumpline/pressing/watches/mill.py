@@ -11,7 +11,6 @@ from tumpline.pressing.watches.feed import Feed
 from tumpline.pressing.watches.look import Look
 from tumpline.pressing.watches.verdict import QUIET, Verdict
 
-_SURE = 1.0  # seconds after the collapse where the current shows it
 _LATEST = 60.0  # seconds after which a collapse is news of another kind
 _AT_ONCE, _LOOKED_AT = 1.5, 55.0  # seconds
 _STOPPED_BY_PEOPLE = 2  # seconds a mill turns empty before it is switched off; one that trips has no such time
@@ -51,9 +50,11 @@ class MillWatch(Struct):
         if look.emergency_stop or seconds > _LATEST:
             return ""
         if motor == "high":
-            return _HIGH.format(took=took) if seconds >= _SURE else ""
+            return _HIGH.format(took=took)
         if seconds < limits.delay or took == _NO_MORE or feed.run_out or water is False:
             return ""
+        if motor == "unknown" and feed.stood_at > -math.inf:
+            return ""  # people had stopped the line, and bring it up again
         if motor == "off":
             return _TRIPPED.format(took=took) if feed.idled < _STOPPED_BY_PEOPLE else ""
         if feed.starting(look.at) and feed.fell_in(limits) <= _AT_ONCE and seconds < _LOOKED_AT:

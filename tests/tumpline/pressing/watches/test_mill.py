@@ -39,6 +39,7 @@ CASES = [
     ("no current meter, no load known", [(EMPTY._replace(left=None, net=None), 10)], "names no load"),
     ("no current meter, no water", [(EMPTY._replace(water=0.0), 10)], ""),
     ("no current meter, fruit thins out", [*thinning(UNMETERED, 10), (EMPTY, 30)], ""),
+    ("no current meter, stopped and begun again", [(EMPTY._replace(water=0.0), 30), (EMPTY, 20)], ""),
     ("idle with fruit to come", [(IDLE, 60)], ""),
     ("emergency stop", [(BLOCKED._replace(emergency_stop=True), 30)], ""),
     ("fruit meter silent", [(NORMAL._replace(fruit=None), 60)], ""),
@@ -56,8 +57,8 @@ def test_a_blocked_mill_is_told_from_all_that_looks_like_it(spells: list[Spell],
 
 
 def test_the_current_makes_it_quick_and_without_it_the_delay_is_the_settings() -> None:
-    """Two seconds with a current meter, five without."""
-    assert mill((BLOCKED, 10))[1] == pytest.approx(2.0, abs=1.0)
+    """At once with a current meter, five seconds without."""
+    assert mill((BLOCKED, 10))[1] == pytest.approx(1.0, abs=0.5)
     assert mill((EMPTY, 10))[1] == pytest.approx(5.0, abs=1.0)
 
 
