@@ -38,7 +38,7 @@ _AT_END, _LIMIT_DELAY = 0.0005, 4.0  # of the span; seconds
 _BELOW_ZERO = 0.01  # of the span: a zero that has drifted, not yet a meter at its lower end (NE 43 ends 0.0125 below)
 _REFUSALS = 3  # in a row
 _NOISY, _QUIET, _NOISE_DELAY = 4.0, 2.0, 10.0  # times the usual variance to raise and to clear; seconds
-READS_HIGH = 1.03  # times the usual level
+_READS_HIGH = 1.03  # times the usual level
 
 
 class Trouble(Enum):
@@ -183,7 +183,7 @@ class SensorCheck(Struct):
             self.noisy_since, self.noisy_high = math.inf, False
         else:
             self.noisy_since = min(self.noisy_since, now)
-            self.noisy_high = self.noisy_high or (level or 0.0) > READS_HIGH
+            self.noisy_high = self.noisy_high or (level or 0.0) > _READS_HIGH
 
     def _trouble(self, now: float, meter: SignalParams, peers: int | None) -> tuple[Trouble | None, float | None]:
         if self.refusals >= _REFUSALS and now - self.refused <= meter.stale_after:

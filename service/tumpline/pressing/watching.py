@@ -14,7 +14,7 @@ from tumpline.pressing.effects import Effect, TellEvent
 from tumpline.pressing.events import ReadingRefused, ReadingTaken
 from tumpline.pressing.ledger import Ledger
 from tumpline.pressing.params import LineParams
-from tumpline.pressing.quality import READS_HIGH, Finding, SensorCheck, Trouble, examine
+from tumpline.pressing.quality import Finding, SensorCheck, Trouble, examine
 from tumpline.pressing.records import Condition, StopRecord
 from tumpline.pressing.rooms import rooms
 from tumpline.pressing.state import State
@@ -22,6 +22,7 @@ from tumpline.pressing.watches import QUIET
 from tumpline.pressing.watches.juice import Bins
 
 _LOOKED_AT = 5.0  # seconds between two looks at the sensors
+_PRESSES, _SETTLED = (Condition.PRESSING, Condition.SLOW), 60.0  # for so many seconds, for all meters to move
 
 
 class Watchman:
@@ -60,9 +61,11 @@ class Watchman:
 
     def _check(self, s: State, now: float) -> None:
         """Do the sensors still tell what they measure?"""
-        running = s.watches.feed.runs
-        found = examine(s.checks, self._params.by_name, now, running=running, normal=running and s.watches.all_quiet())
-        s.watches.unsteady = found["juice/flow"].trouble is Trouble.NOISY if "juice/flow" in found else False
+        running = s.condition in _PRESSES and now - s.since >= _SETTLED
+        normal = running and s.watches.all_quiet()
+        found = examine(s.checks, self._params.by_name, now, running=running, normal=normal)
+        juice = found.get("juice/flow")
+        s.watches.unsteady = juice is not None and juice.trouble in (Trouble.NOISY, Trouble.AIR)
         s.watches.doubted = {name: f.said(name, now) for name, f in found.items() if _tells_nothing(name, f)}
 
     def bin_closed(self, s: State, ledger: Ledger) -> None:
@@ -91,12 +94,12 @@ class Watchman:
 
 
 def _tells_nothing(name: str, found: Finding) -> bool:
-    """Whether a signal is as good as lost. One that only scatters is not, but for a juice meter with air in it."""
+    """Whether a signal is as good as lost. One that only scatters is not, and a hopper may be full."""
+    if found.trouble is Trouble.AIR:
+        return name == "juice/flow"
     if name == "pulp/level" and found.trouble is Trouble.AT_LIMIT:
-        return False  # a hopper may be full
-    if found.trouble is Trouble.NOISY:
-        return name == "juice/flow" and (found.level or 0.0) > READS_HIGH
-    return found.trouble is not None
+        return False
+    return found.trouble not in (None, Trouble.NOISY)
 
 
 def stop_told(kind: str, at: float, stop: StopRecord) -> TellEvent:
