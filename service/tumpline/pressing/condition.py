@@ -31,8 +31,8 @@ class Seen(NamedTuple):
 
 
 _TABLE: tuple[tuple[Condition, Callable[[Seen], bool], str], ...] = (
-    (Condition.UNKNOWN, lambda s: s.fruit is None, "the mill's throughput is not heard"),
     (Condition.BLOCKED, lambda s: s.blocked, "the mill stopped taking fruit"),
+    (Condition.UNKNOWN, lambda s: s.fruit is None, "the mill's throughput is not heard"),
     (Condition.STARVED, lambda s: s.starved, "the mill runs short of fruit"),
     (Condition.UNKNOWN, lambda s: s.juice is None, "the juice flow is not heard"),
     (

@@ -19,6 +19,7 @@ STILL = Seen(
 
 ROWS = [
     ("no throughput heard", STILL._replace(fruit=None, milling=True, juicing=True), Condition.UNKNOWN),
+    ("blocked while no throughput is heard", STILL._replace(fruit=None, blocked=True), Condition.BLOCKED),
     ("blocked", STILL._replace(blocked=True, juicing=True), Condition.BLOCKED),
     ("starved", STILL._replace(starved=True, juicing=True), Condition.STARVED),
     ("blocked counts before starved", STILL._replace(blocked=True, starved=True), Condition.BLOCKED),

@@ -15,8 +15,12 @@ _FULL = 0.6  # of the usual: above it the mill was taking fruit
 _BACK, _BACK_SLOWLY = 5, 60  # seconds of fruit that end a collapse, and of fruit that comes slowly
 _FAST = 4.5  # seconds from all to nothing: a mill that blocks takes 3 s to 5 s at the most
 _HIGH, _OFF = 1.3, 0.15  # of the usual current
+_JUST = 10.0  # seconds between a high current and what it caused
 _RUN_OUT, _RUN_OUT_KG = 0.05, 60.0  # of the load's weight, and kg: meters and weighbridge agree no better
-_STOOD, _START_UP = 600.0, 300.0  # seconds without fruit after which a line is brought up anew, and how long that takes
+_STOOD, _START_UP = (
+    3600.0,
+    300.0,
+)  # seconds without fruit after which a line is brought up anew, and how long that takes
 _FLOWS, _CARRIES = 0.6, 0.05  # of the usual water: fruit comes above the one, below the other the pump stands
 
 
@@ -56,11 +60,13 @@ class Feed(Struct):
 
     def step(self, look: Look, rated: float, limits: WatchParams) -> None:
         """One second more; `rated` in kg/s, `limits` are those of a blocked mill."""
-        if look.fruit is None:
-            return
-        fruit, usual, known = look.fruit, self.fruit.value, self.fruit.n >= KNOWN
         if look.current_peak is not None and self.current.n >= KNOWN and look.current_peak > _HIGH * self.current.value:
             self.high_at = look.at
+        if look.fruit is None:
+            if self.runs and self._tripped(look):
+                self._collapse(look)
+            return
+        fruit, usual, known = look.fruit, self.fruit.value, self.fruit.n >= KNOWN
         self._time_the_fall(look, fruit, limits.limit * usual, 0.1 * rated)
         if known and fruit < limits.limit * usual:
             self.back = 0.0
@@ -99,6 +105,11 @@ class Feed(Struct):
             self.gone_at = at - (at - before_at) * (gone - fruit) / (before - fruit)
         self.before = at, fruit
 
+    def _tripped(self, look: Look) -> bool:
+        """The current was high and is gone: that shows a plug even while the fruit is not heard."""
+        off = look.current is not None and look.current < _OFF * self.current.value
+        return off and look.at - self.high_at <= _JUST
+
     def _come_back(self, seconds: float) -> None:
         self.back += seconds
         if self.back >= _BACK:
@@ -115,7 +126,7 @@ class Feed(Struct):
         if fruit >= _FULL * self.fruit.value:
             if look.current is not None:
                 # In the first half minute the mill is still taking up its load: then high is what normal becomes.
-                if self.current.n >= 30 and look.at - self.high_at <= 10.0:
+                if self.current.n >= 30 and look.at - self.high_at <= _JUST:
                     self.current.creep(look.current)
                 else:
                     self.current.learn(look.current)
@@ -139,7 +150,7 @@ class Feed(Struct):
         """What the mill's current says since the collapse: `high`, `off`, `idle`, or `unknown` without a meter."""
         if self.current.n < KNOWN or self.collapsed_at is None:
             return "unknown"
-        if self.high_at >= self.collapsed_at - 10.0:
+        if self.high_at >= self.collapsed_at - _JUST:
             return "high"
         if look.current is None:
             return "unknown"

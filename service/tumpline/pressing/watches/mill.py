@@ -16,6 +16,7 @@ _AT_ONCE, _LOOKED_AT = 1.5, 55.0  # seconds
 _STOPPED_BY_PEOPLE = 2  # seconds a mill turns empty before it is switched off; one that trips has no such time
 
 _HIGH = "The mill {took} while its current was high: it is probably blocked."
+_UNHEARD = "The mill's current was high and is gone, while its throughput is not heard: it is probably blocked."
 _TRIPPED = "The mill {took} and its current is gone while water still runs: it has probably tripped."
 _UNSURE = "The mill {took}{water}{left}: it may be blocked. Without a current meter this is less sure."
 _WITHIN_SECONDS, _NO_MORE = "stopped taking fruit within seconds", "took no more fruit"
@@ -50,7 +51,7 @@ class MillWatch(Struct):
         if look.emergency_stop or seconds > _LATEST:
             return ""
         if motor == "high":
-            return _HIGH.format(took=took)
+            return _UNHEARD if look.fruit is None else _HIGH.format(took=took)
         if seconds < limits.delay or took == _NO_MORE or feed.run_out or water is False:
             return ""
         if motor == "unknown" and feed.stood_at > -math.inf:

@@ -64,10 +64,10 @@ def test_water_is_judged_by_what_the_pump_was_set_to() -> None:
 
 
 def test_a_line_is_brought_up_after_it_stood_for_long() -> None:
-    """The first five minutes after ten without fruit are a start-up, and those after a short gap are none."""
-    look, feed = feed_after((IDLE, 700), (NORMAL, 60))
+    """The first five minutes after an hour without fruit are a start-up, and those after a break are none."""
+    look, feed = feed_after((IDLE, 3700), (NORMAL, 60))
     assert feed.starting(look.at)
-    look, feed = feed_after((IDLE, 120), (NORMAL, 60))
+    look, feed = feed_after((IDLE, 1200), (NORMAL, 60))
     assert not feed.starting(look.at)
 
 

@@ -38,7 +38,7 @@ CASES = [
     ("stopped by people", [(IDLE, 10), (STOOD, 600)], ""),
     ("brought up again after that", [(IDLE, 10), (STOOD, 100), (IDLE, 40)], ""),
     ("brought up again, and no fruit comes", [(IDLE, 10), (STOOD, 100), (IDLE, 62)], "runs idle"),
-    ("stopped to look while the line is brought up", [(IDLE, 700), (NORMAL, 90), (IDLE, 50)], ""),
+    ("stopped to look while the line is brought up", [(IDLE, 3700), (NORMAL, 90), (IDLE, 50)], ""),
     ("no current meter, fruit thinned out", [*thinning(UNMETERED, 10), (EMPTY, 20)], "thinned out"),
     ("no current meter, fruit gone at once", [(EMPTY, 120)], ""),
     ("no current meter, water low", [(EMPTY._replace(water=0.004), 25)], "water is low"),

@@ -9,6 +9,7 @@ from tumpline.pressing.watches.mill import MillWatch, StoneWatch
 from tumpline.pressing.watches.verdict import Verdict
 
 STONE = NORMAL._replace(current_peak=45.0)
+UNHEARD, GONE = BLOCKED._replace(fruit=None), TRIPPED._replace(fruit=None)
 EMPTY = UNMETERED._replace(fruit=0.0)
 
 
@@ -42,6 +43,8 @@ CASES = [
     ("no current meter, stopped and begun again", [(EMPTY._replace(water=0.0), 30), (EMPTY, 20)], ""),
     ("idle with fruit to come", [(IDLE, 60)], ""),
     ("emergency stop", [(BLOCKED._replace(emergency_stop=True), 30)], ""),
+    ("fruit meter silent, current high and gone", [(UNHEARD, 4), (GONE, 2)], "is not heard"),
+    ("fruit meter silent, current gone", [(GONE, 20)], ""),
     ("fruit meter silent", [(NORMAL._replace(fruit=None), 60)], ""),
     ("back to normal", [(BLOCKED, 30), (NORMAL, 10)], ""),
     ("a flicker of fruit does not end it", [(BLOCKED, 30), (NORMAL, 2), (BLOCKED, 1)], "current was high"),
@@ -64,7 +67,7 @@ def test_the_current_makes_it_quick_and_without_it_the_delay_is_the_settings() -
 
 def test_people_who_bring_a_line_up_may_stop_it_to_look() -> None:
     """An elevator that stands at once in the first minutes is not a blocked mill before it has stood for long."""
-    start_up = ((IDLE._replace(current=None, current_peak=None), 700), (UNMETERED, 90), (EMPTY, 40))
+    start_up = ((EMPTY, 3700), (UNMETERED, 90), (EMPTY, 40))
     assert not mill(*start_up)[0].active
     assert mill(*start_up, (EMPTY, 18))[0].active
 
