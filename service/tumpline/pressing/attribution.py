@@ -12,13 +12,17 @@ from typing import NamedTuple
 from msgspec import Struct, field
 
 from tumpline.pressing.book import UNNAMED, Book
-from tumpline.pressing.ledger import UNHEARD, Ledger, stands
+from tumpline.pressing.ledger import UNHEARD, Ledger, PumpMark, stands, sump_fill
 from tumpline.pressing.params import LineParams
-from tumpline.pressing.residence import BIN, Buffer, Kernel
+from tumpline.pressing.residence import BIN, Passage, Transport
 from tumpline.pressing.vats import Owner, Pours, shares
 
 _TRACE = 1e-3
 """Share of a mixture below which a load counts as gone."""
+_LITTLE = 0.2
+"""Share of a sump's fill that the yield of its last cycles cannot tell from nothing (own trials)."""
+_FILLED = 0.6
+"""Share of a sump's fill that must have come before the float can have started its pump."""
 _SETTLED = 3
 """Whole pump cycles before what came before the first start is worked out from their yield."""
 
@@ -26,8 +30,7 @@ _SETTLED = 3
 class Way(NamedTuple):
     """The way of the fruit as it is taken to be, for `Attribution`."""
 
-    buffer: Buffer
-    kernel: Kernel
+    transport: Transport
     pumped: bool
     """True where juice is counted from pump start to pump start."""
     params: LineParams
@@ -41,12 +44,25 @@ class Portion(Struct):
     """Fruit whose juice has been given away."""
     juice: float = 0.0
     pomace: float = 0.0
+    rest: float = 0.0
+    """m³ that came but were left in the sump when the shift ended."""
+    rest_u: float = 0.0
+    """Standard uncertainty of that."""
+    fruit_hidden: float = 0.0
+    """Half-width of what missing time may have hidden of `fruit`, kg."""
+    juice_hidden: float = 0.0
+    """The same of `juice`, m³."""
     sugar: float = 0.0
     """Sum of °Bx × m³, over `sugar_juice` m³ for which the refractometer was heard."""
     sugar_juice: float = 0.0
     warmth: float = 0.0
     """The same with °C."""
     warmth_juice: float = 0.0
+
+    @property
+    def made(self) -> float:
+        """m³ of juice that came, metered or not."""
+        return self.juice + self.rest
 
 
 class Attribution(Struct):
@@ -55,23 +71,22 @@ class Attribution(Struct):
     portions: dict[str, Portion] = field(default_factory=dict)
     trailers: dict[str, dict[str, float]] = field(default_factory=dict)
     """kg of pomace by trailer and load."""
-    held: dict[str, float] = field(default_factory=dict)
-    """kg in the pulp buffer, by load."""
-    pulp: list[float] = field(default_factory=list)
-    """kg that left the buffer in each bin in which the line ran."""
-    pulp_of: list[Owner] = field(default_factory=list)
+    passage: Passage = field(default_factory=Passage)
     aligned: list[float] = field(default_factory=list)
     """Fruit whose juice shows in each bin, kg."""
     owners: list[Owner] = field(default_factory=list)
     """Whose juice shows in each bin; what drips from an empty press is the last one's."""
-    mixed: int = -1
-    """Last bin of `pulp` in which what left the buffer was mixed, or another's than before."""
+    changes: list[tuple[int, str, str]] = field(default_factory=list)
+    """Bins in which the mill went over from one load to another."""
+    milling: str = ""
     juice: list[float] = field(default_factory=list)
     """m³ that came in each bin; where it is pumped from a sump, as counted from start to start."""
     begun: float = 0.0
     """m³ already counted of the bin in which the last pump cycle ended."""
-    starts: int = 0
-    """Pump starts used."""
+    starts: list[PumpMark] = field(default_factory=list)
+    """Pump starts that juice is counted by."""
+    looked: int = 0
+    """Pump starts of the ledger looked at."""
     counted: float = 0.0
     """Bins up to the last of them."""
     pours: Pours = field(default_factory=Pours)
@@ -101,9 +116,28 @@ class Attribution(Struct):
         """The ledger is over: what was metered since the last pump start is given away too."""
         if self.given < self.done:
             left = sum(ledger.juice.amounts) - sum(self.juice) - self.begun
+            self._note_rest(ledger, left)
             self._spread(ledger, book, self.counted, float(self.done), left)
             self._pour(ledger, book)
         self.pours.finish()
+
+    def _note_rest(self, ledger: Ledger, left: float) -> None:
+        """
+        The sump may not have been emptied: then less was metered since the last pump start than the last cycles' yield
+        gives. What is missing, up to a fill of the sump, came from the same fruit; little is no sign of it.
+        """
+        fill = sump_fill(ledger.marks)
+        if len(self.starts) <= _SETTLED or fill <= 0.0:
+            return
+        since = self._fruit_between(self.counted, float(self.done))
+        missing = self._usual() * since - left
+        rest = min(missing, fill) if missing > _LITTLE * fill else 0.0
+        for j, part in _covered(self.counted, float(self.done)):
+            for load, share in shares(self.owners[j]).items():
+                weight = self.aligned[j] * part * share / since if since > 0.0 else 0.0
+                portion = self._portion(load)
+                portion.rest += rest * weight
+                portion.rest_u += _LITTLE * fill * weight
 
     def _pour(self, ledger: Ledger, book: Book) -> None:
         metered = ledger.juice.amounts
@@ -112,17 +146,21 @@ class Attribution(Struct):
     def _take(self, ledger: Ledger, book: Book, way: Way, j: int) -> None:
         middle = ledger.start + BIN * (j + 0.5)
         owner, kg = book.at_mill.at(middle), ledger.fruit.amounts[j]
-        self._portion(owner).fruit += kg
+        if owner != self.milling:
+            if j > 0:
+                self.changes.append((j, self.milling, owner))
+            self.milling = owner
+        milled = self._portion(owner)
+        milled.fruit += kg
+        milled.fruit_hidden += ledger.fruit.holes.get(j, 0.0)
         if stands(ledger, j, way.params, pumped=way.pumped):
-            self.held[owner] = self.held.get(owner, 0.0) + kg
+            self.passage.wait(owner, kg)
             self.aligned.append(0.0)
             self.owners.append(self.owners[-1] if self.owners else owner)
         else:
-            self._through_buffer(way.buffer, owner, kg)
-            ran = len(self.pulp) - 1
-            aligned = way.kernel.aligned(self.pulp, ran)
-            self.aligned.append(aligned)
-            self.owners.append(self._owner(way.kernel, ran, aligned))
+            parts = self.passage.step(owner, kg, way.transport, way.params.rated_throughput)
+            self.aligned.append(sum(parts.values()))
+            self.owners.append(self._owner(parts))
         pomace = ledger.pomace.amounts[j]
         if pomace != 0.0 or ledger.juice.amounts[j] != 0.0:
             trailer = self.trailers.setdefault(book.to_trailer.at(middle), {})
@@ -136,44 +174,16 @@ class Attribution(Struct):
             portion = self.portions[load] = Portion()
         return portion
 
-    def _through_buffer(self, buffer: Buffer, owner: str, kg: float) -> None:
-        """Mill `kg` into the buffer and let out what leaves it."""
-        held = self.held
-        before = sum(held.values())
-        out = buffer.out(before, kg)
-        held[owner] = held.get(owner, 0.0) + kg
-        whole = before + kg
-        self.pulp.append(out)
-        if len(held) == 1:
-            held[owner] = whole - out
-            of: Owner = owner
-        else:
-            kept = 1.0 - out / whole if whole > 0.0 else 0.0
-            of = {load: part / whole for load, part in held.items()} if whole > 0.0 else owner
-            for load, part in list(held.items()):
-                held[load] = part * kept
-                if load != owner and held[load] <= _TRACE * whole:
-                    held[owner] += held.pop(load)
-        if isinstance(of, dict) or (self.pulp_of and of != self.pulp_of[-1]):
-            self.mixed = len(self.pulp_of)
-        self.pulp_of.append(of)
-
-    def _owner(self, kernel: Kernel, j: int, aligned: float) -> Owner:
-        """Whose juice shows when bin j of `pulp` is the last."""
-        if aligned <= 1e-6:
-            return self.owners[-1] if self.owners else self.pulp_of[j]
-        if j - self.mixed >= len(kernel):
-            return self.pulp_of[j]
-        by_load: dict[str, float] = {}
-        for k, weight in enumerate(kernel.weights[: j + 1]):
-            part = weight * self.pulp[j - k]
-            if part > 0.0:
-                for load, share in shares(self.pulp_of[j - k]).items():
-                    by_load[load] = by_load.get(load, 0.0) + part * share
-        floor = _TRACE * sum(by_load.values())
-        by_load = {load: part for load, part in by_load.items() if part > floor}
-        whole = sum(by_load.values())
-        return {load: part / whole for load, part in by_load.items()} if len(by_load) > 1 else next(iter(by_load))
+    def _owner(self, parts: dict[str, float]) -> Owner:
+        """Whose juice shows, of fruit by load; what drips from an empty press is the last one's."""
+        whole = sum(parts.values())
+        if whole <= 1e-6:
+            return self.owners[-1] if self.owners else self.milling
+        of = {load: kg for load, kg in parts.items() if kg > _TRACE * whole}
+        if len(of) == 1:
+            return next(iter(of))
+        whole = sum(of.values())
+        return {load: kg / whole for load, kg in of.items()}
 
     def _give(self, ledger: Ledger, book: Book, volume: float) -> None:
         """Give away the juice of the next bin."""
@@ -186,6 +196,7 @@ class Attribution(Struct):
             portion = self._portion(load)
             portion.aligned += aligned * share
             portion.juice += volume * share
+            portion.juice_hidden += ledger.juice.holes.get(j, 0.0) * share
             if ledger.brix[j] > 1.0:
                 portion.sugar += volume * share * ledger.brix[j]
                 portion.sugar_juice += volume * share
@@ -196,16 +207,30 @@ class Attribution(Struct):
     def _count_cycles(self, ledger: Ledger, book: Book) -> None:
         """Count the juice of every pump cycle that is over; the first, which fills the sump, once a few others are."""
         starts = ledger.starts
-        if self.starts == 0 and len(starts) > _SETTLED:
+        if not self.starts and len(starts) > _SETTLED:
             first, last = starts[0], starts[_SETTLED]
-            fruit = self._fruit_between(first.bin, last.bin)
-            usual = (last.metered - first.metered) / fruit if fruit > 0.0 else 0.0
+            usual = _per_kg(first, last, self._fruit_between(first.bin, last.bin))
             self._spread(ledger, book, 0.0, first.bin, usual * self._fruit_between(0.0, first.bin))
-            self.starts = 1
-        while 0 < self.starts < len(starts):
-            before, now = starts[self.starts - 1], starts[self.starts]
-            self._spread(ledger, book, before.bin, now.bin, now.metered - before.metered)
-            self.starts += 1
+            self.starts.append(first)
+            self.looked = 1
+        while self.starts and self.looked < len(starts):
+            before, now = self.starts[-1], starts[self.looked]
+            self.looked += 1
+            if self._by_float(ledger, now):
+                self._spread(ledger, book, before.bin, now.bin, now.metered - before.metered)
+                self.starts.append(now)
+
+    def _by_float(self, ledger: Ledger, start: PumpMark) -> bool:
+        """False where a pump started before its sump can have filled: then people emptied it, at no known level."""
+        stops = [mark.bin for mark in ledger.marks if not mark.on and mark.bin < start.bin]
+        if not stops or len(self.starts) <= _SETTLED:
+            return True
+        return self._usual() * self._fruit_between(stops[-1], start.bin) > _FILLED * sump_fill(ledger.marks)
+
+    def _usual(self) -> float:
+        """m³/kg of the last pump cycles."""
+        first, last = self.starts[-1 - _SETTLED], self.starts[-1]
+        return _per_kg(first, last, self._fruit_between(first.bin, last.bin))
 
     def _fruit_between(self, start: float, end: float) -> float:
         return sum(self.aligned[j] * part for j, part in _covered(start, end))
@@ -226,6 +251,10 @@ class Attribution(Struct):
     def named(self) -> list[str]:
         """Loads with fruit in this ledger, in the order they came; unnamed fruit too when there was any."""
         return [load for load, p in self.portions.items() if load != UNNAMED or p.fruit > 1.0]
+
+
+def _per_kg(first: PumpMark, last: PumpMark, fruit: float) -> float:
+    return (last.metered - first.metered) / fruit if fruit > 0.0 else 0.0
 
 
 def _covered(start: float, end: float) -> list[tuple[int, float]]:

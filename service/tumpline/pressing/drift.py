@@ -98,7 +98,7 @@ class Drift(Struct):
         if meter is None or gauge is None:
             return False
         self.silent = 0 if level is not None else self.silent + 1
-        if vat != self.vat or self.silent > _ENDS:
+        if vat != self.vat or self.silent > _ENDS or ledger.juice.gap > 0.0:
             self._begin(vat)
         if level is None:
             return False

@@ -9,9 +9,10 @@ from __future__ import annotations
 import math
 from typing import NamedTuple
 
-from tumpline.pressing.attribution import Attribution, Portion
-from tumpline.pressing.ledger import Flow, Ledger
-from tumpline.pressing.quantities import Estimate, Term, combined, limits, normal, ratio
+from tumpline.pressing.attribution import Attribution
+from tumpline.pressing.learning import Learned
+from tumpline.pressing.ledger import Flow, Ledger, may_be_bursts
+from tumpline.pressing.quantities import Estimate, Term, combined, normal, ratio
 from tumpline.pressing.records import Known, Unknown
 from tumpline.pressing.residence import BIN
 
@@ -52,6 +53,8 @@ def recent_yield(ledger: Ledger, attribution: Attribution, u_residence: float) -
     """
     end = attribution.given
     start = max(0, end - WINDOW)
+    if may_be_bursts(ledger) and not attribution.starts:
+        return Unknown("juice may be coming in bursts; it is counted once a few of them were seen")
     aligned, juice = attribution.aligned[start:end], attribution.juice[start:end]
     fruit = sum(aligned)
     busiest = max(aligned, default=0.0)
@@ -72,24 +75,29 @@ def _plus(figure: Known, term: Term) -> Known:
     return figure if isinstance(figure, Unknown) else figure.plus(term)
 
 
-def load_juice(ledger: Ledger, portion: Portion, *, shared_ends: int, u_residence: float) -> Known:
-    """A load's juice: where its end is mixed with a neighbour's, the residence time decides who gets the litres."""
-    juice = part_of(ledger.juice, "juice/flow", portion.juice)
-    if shared_ends == 0 or portion.aligned <= 0.0:
-        return juice
-    rate = _steady_rate(ledger.juice)
-    return _plus(juice, normal("residence time", math.sqrt(shared_ends) * 0.5 * u_residence * rate))
+_FLUME_BINS = 4
+"""Bins, either way, within which one load's fruit ends in the flume: 20 s (common practice, no source)."""
 
 
-def load_fruit(ledger: Ledger, amount: float, *, shared_ends: int, seconds: float) -> Known:
-    """A load's fruit: at each end that touches another load, `seconds` of milling may belong to either."""
-    fruit = part_of(ledger.fruit, "mill/throughput", amount)
-    if shared_ends == 0:
-        return fruit
-    return _plus(
-        fruit,
-        limits("where one load ends in the flume", math.sqrt(shared_ends) * seconds * _steady_rate(ledger.fruit)),
-    )
+def own_part(flow: Flow, name: str, amount: float, hidden: float) -> Known:
+    """A load's part of a flow's sum; `hidden` is the half-width of what missing time may have hidden of this load."""
+    whole = sum(flow.amounts)
+    if not flow.heard or whole <= 0.0:
+        return part_of(flow, name, amount)
+    return flow.estimate(name, amount / whole, hidden=hidden)
+
+
+def either_s(ledger: Ledger, attribution: Attribution, load: str) -> float:
+    """kg at the ends of a load that may be its neighbour's, half-width: nothing where a gap lies between them."""
+    ends = [j for j, before, after in attribution.changes if load in (before, after)]
+    fruit = ledger.fruit.amounts
+    return math.hypot(*(0.5 * sum(fruit[max(0, j - _FLUME_BINS) : j + _FLUME_BINS]) for j in ends)) if ends else 0.0
+
+
+def on_its_way(ledger: Ledger, ends: int, learned: Learned) -> float:
+    """m³ of juice, standard uncertainty, that the time from mill to juice may give to the wrong load at its ends."""
+    seconds = math.hypot(learned.u_mean, 0.5 * learned.u_spread)
+    return math.sqrt(ends) * seconds * _steady_rate(ledger.juice)
 
 
 def _steady_rate(flow: Flow) -> float:

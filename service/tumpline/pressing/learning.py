@@ -15,14 +15,13 @@ from bisect import bisect_left
 from collections.abc import Sequence
 from itertools import accumulate, pairwise
 from operator import mul, sub, truediv
-from statistics import median
 from typing import NamedTuple
 
 import msgspec
 from msgspec import Struct
 
 from tumpline.pressing.learnt import Residence
-from tumpline.pressing.ledger import Ledger, PumpMark, stands
+from tumpline.pressing.ledger import Ledger, stands, sump_fill
 from tumpline.pressing.params import LineParams, ResidenceParams
 from tumpline.pressing.quantities import Estimate, normal
 from tumpline.pressing.residence import BIN, Transport, aligned, configured
@@ -35,6 +34,10 @@ _AROUND = 30
 """Bins before and after for which the yield counts as the same."""
 _DECIDED = 720
 """Bins after which the form of the buffer is settled for the shift."""
+_PACE, _U_PACE = 0.6, 0.4
+"""How closely a line that keeps pace does so, before anything is known (own rule)."""
+_CHANGES = (1.0, 1.0, 1.0, 0.05)
+"""Steps of the numbers in which slopes are taken: s, s, s, and the pace."""
 _STEPS, _SMALL_GAIN = 6, 1.0
 """Most Gauss-Newton steps at once, and the gain in (twice) log likelihood below which no more are made."""
 _UNDER_WAY = 90
@@ -117,25 +120,12 @@ def juice_of(ledger: Ledger, params: LineParams, *, pumped: bool) -> tuple[list[
         return fruit, Juice([ledger.juice.amounts[j] for j in ran[skip:]], skip)
     began = ran[skip] if skip < len(ran) else ledger.bins
     marks = [m for m in ledger.marks if m.bin >= began]
-    sump = _between_floats(marks)
+    sump = sump_fill(marks)
     amounts = [
         sump if not a.on and b.on else b.metered - a.metered - (sump if a.on and not b.on else 0.0)
         for a, b in pairwise(marks)
     ]
     return fruit, Juice(amounts, skip, [bisect_left(ran, int(m.bin)) + m.bin % 1.0 for m in marks])
-
-
-def _between_floats(marks: list[PumpMark]) -> float:
-    """
-    m³ between the levels at which the pump starts and stops: what a run pumps beyond what ran in meanwhile, taken as
-    even over the cycle; the median over the cycles.
-    """
-    found = [
-        (c.metered - a.metered) * (c.bin - b.bin) / (c.bin - a.bin)
-        for a, b, c in zip(marks, marks[1:], marks[2:], strict=False)
-        if a.on and not b.on and c.on
-    ]
-    return median(found) if found else 0.0
 
 
 def worth_a_look(ledger: Ledger) -> bool:
@@ -151,14 +141,30 @@ def learn(fruit: list[float], juice: Juice, prior: Learned, rated: float, *, now
     """
     if sum(1 for kg in fruit if kg > 0.3 * BIN * rated) < _LEAST or len(juice.amounts) < _CYCLES:
         return prior
-    forms = (now.transport.follows,) if now.learned and now.bins > _DECIDED else (False, True)
-    fits = [_fit(fruit, juice, prior, rated, start=now.transport, follows=follows) for follows in forms]
+    fits = [_fit(fruit, juice, prior, rated, start) for start in _starts(prior, now)]
     best = min(fits, key=lambda fit: fit.cost)
     t = best.transport
-    u_mean = math.hypot(best.u[0], _FORM_MEAN * t.mean)
-    u_spread = math.hypot(best.u[1], _FORM_SPREAD * t.sd)
+    # Where quite another way explains the readings nearly as well, the doubt reaches as far as that.
+    others = [(math.exp(0.5 * (best.cost - f.cost)), f.transport) for f in fits]
+    whole = sum(weight for weight, _ in others)
+    apart_mean = sum(w * (other.mean - t.mean) ** 2 for w, other in others) / whole
+    apart_spread = sum(w * (other.sd - t.sd) ** 2 for w, other in others) / whole
+    u_mean = math.sqrt(best.u[0] ** 2 + (_FORM_MEAN * t.mean) ** 2 + apart_mean)
+    u_spread = math.sqrt(best.u[1] ** 2 + (_FORM_SPREAD * t.sd) ** 2 + apart_spread)
     sure = u_mean < _SURE * _GUESS_MEAN * prior.transport.mean or (prior.learned and u_mean <= prior.u_mean)
-    return Learned(t, u_mean, u_spread, learned=sure, bins=len(fruit))
+    return Learned(t, u_mean, u_spread, learned=True, bins=len(fruit)) if sure else prior
+
+
+def _starts(prior: Learned, now: Learned) -> list[Transport]:
+    """Where to look for the best fit from: every form of the way, until one is settled for the shift."""
+    t = now.transport
+    if now.learned and now.bins > _DECIDED:
+        return [t]
+    even = msgspec.structs.replace(t, follows=False, pace=0.0)
+    guess = prior.transport
+    paced = msgspec.structs.replace(even, pace=0.6)
+    quick = Transport(0.6 * guess.delay, 0.6 * guess.spread, 0.6 * guess.hold, pace=0.6)
+    return [even, msgspec.structs.replace(even, follows=True), paced, quick]
 
 
 class _Fit(NamedTuple):
@@ -168,9 +174,9 @@ class _Fit(NamedTuple):
     """Standard uncertainties of the mean and of the standard deviation, s."""
 
 
-def _fit(fruit: list[float], juice: Juice, prior: Learned, rated: float, *, start: Transport, follows: bool) -> _Fit:
-    problem = _Problem(fruit, juice, prior, rated, follows=follows)
-    x = problem.within([start.delay, start.spread, start.hold])
+def _fit(fruit: list[float], juice: Juice, prior: Learned, rated: float, start: Transport) -> _Fit:
+    problem = _Problem(fruit, juice, prior, rated, start)
+    x = problem.within([start.delay, start.spread, start.hold, start.pace][: problem.free])
     at = problem.at(x)
     for _ in range(_STEPS):
         step, information = problem.step(x, at)
@@ -199,9 +205,11 @@ class _At(NamedTuple):
 class _Problem:
     """Least squares for one form of the buffer."""
 
-    def __init__(self, fruit: list[float], juice: Juice, prior: Learned, rated: float, *, follows: bool) -> None:
+    def __init__(self, fruit: list[float], juice: Juice, prior: Learned, rated: float, form: Transport) -> None:
         self._fruit, self._juice, self._prior = fruit, juice, prior
-        self._rated, self._follows = rated, follows
+        self._rated, self._form = rated, form
+        self.free = 4 if form.pace else 3
+        """How many numbers are fitted: delay, spread, hold, and pace where the line keeps one."""
         edges = juice.edges
         n = len(juice.amounts)
         self._around = _AROUND if edges is None else max(2, round(_AROUND * n / (edges[-1] - edges[0])))
@@ -209,13 +217,13 @@ class _Problem:
 
     def transport(self, x: Sequence[float]) -> Transport:
         """The way that these numbers stand for."""
-        return Transport(x[0], x[1], x[2], self._follows)
+        return Transport(x[0], x[1], x[2], self._form.follows, x[3] if self.free == 4 else 0.0)
 
     def within(self, x: Sequence[float]) -> list[float]:
         """The nearest numbers that are possible."""
         sd, mean = self._prior.transport.sd, self._prior.transport.mean
-        highs = (3.0 * mean, 3.0 * sd, 3.0 * sd)
-        return [min(max(v, low), high) for v, low, high in zip(x, (0.0, 2.0, 0.0), highs, strict=True)]
+        highs = (3.0 * mean, 3.0 * sd, 3.0 * sd, 1.2)
+        return [min(max(v, low), high) for v, low, high in zip(x, (0.0, 2.0, 0.0, 0.02), highs, strict=False)]
 
     def at(self, x: Sequence[float]) -> _At:
         """How well these numbers do."""
@@ -239,7 +247,8 @@ class _Problem:
     def uncertainty(self, x: list[float], information: list[list[float]]) -> tuple[float, float]:
         """Standard uncertainties of the mean and of the standard deviation of the time, s."""
         sd = max(self.transport(x).sd, 1.0)
-        of_mean, of_spread = [1.0, math.sqrt(2.0), 1.0], [0.0, x[1] / sd, x[2] / sd]
+        no_pace = [0.0] * (self.free - 3)
+        of_mean, of_spread = [1.0, math.sqrt(2.0), 1.0, *no_pace], [0.0, x[1] / sd, x[2] / sd, *no_pace]
         return (
             math.sqrt(max(0.0, _dot(of_mean, _solve(information, of_mean)))),
             math.sqrt(max(0.0, _dot(of_spread, _solve(information, of_spread)))),
@@ -247,28 +256,29 @@ class _Problem:
 
     def _jacobian(self, x: list[float], r: list[float]) -> list[list[float]]:
         rows = []
-        for i in range(3):
+        for i, change in enumerate(_CHANGES[: self.free]):
             moved = list(x)
-            moved[i] += 1.0
-            rows.append([b - a for a, b in zip(r, self._residuals(moved), strict=True)])
+            moved[i] += change
+            rows.append([(b - a) / change for a, b in zip(r, self._residuals(moved), strict=True)])
         return rows
 
-    def _pulls(self, x: Sequence[float]) -> tuple[float, float, float]:
+    def _pulls(self, x: Sequence[float]) -> tuple[float, ...]:
         """How far these numbers are from what was known before, in its standard uncertainties."""
         t, prior = self.transport(x), self._prior
         return (
             (t.mean - prior.transport.mean) / prior.u_mean,
             (t.sd - prior.transport.sd) / prior.u_spread,
             (t.hold - prior.transport.hold) / max(prior.u_spread, 5.0),
+            *([(t.pace - _PACE) / _U_PACE] if self.free == 4 else []),
         )
 
     def _pull_rows(self, x: list[float]) -> list[tuple[float, ...]]:
         base = self._pulls(x)
         columns = []
-        for i in range(3):
+        for i, change in enumerate(_CHANGES[: self.free]):
             moved = list(x)
-            moved[i] += 1.0
-            columns.append([b - a for a, b in zip(base, self._pulls(moved), strict=True)])
+            moved[i] += change
+            columns.append([(b - a) / change for a, b in zip(base, self._pulls(moved), strict=True)])
         return list(zip(*columns, strict=True))
 
     def _data_cost(self, r: list[float]) -> float:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_left
+from statistics import median
 
 from msgspec import Struct, field
 
@@ -25,9 +26,10 @@ NOTHING, FULL = 0.1, 0.6
 """Share of the rated juice flow under which a pump stands, and over which it runs (common practice, no source)."""
 _CREEP = 0.002
 """m/s below which belts stand: a twentieth of the slowest press's (common practice, no source)."""
-_STARTS, _STARTS_WITHIN = 4, 240
-_SHARP = 4.0
-"""Seconds within which a pump's start rises from nothing to full."""
+_LATELY = 240
+_STARTS, _STARTS_WITHIN = 4, 720
+_SHARP, _SHARPEST = 2.3, 4.0
+"""Readings, and seconds at the least, within which a pump's start rises from nothing to full."""
 
 UNHEARD = -273.15
 """°C that stand for a temperature that was not heard."""
@@ -50,6 +52,8 @@ class Flow(Struct):
     gaps_squared: float = 0.0
     blind: int = 0
     """Bins closed without a reading in them or after them."""
+    holes: dict[int, float] = field(default_factory=dict)
+    """Half-width of what the missing time of a bin may have hidden, where there is any."""
 
     @property
     def heard(self) -> bool:
@@ -64,6 +68,7 @@ class Flow(Struct):
         self.scatter += part.scatter
         if part.fill > 0.0:
             self.gap += part.fill
+            self.holes[len(self.amounts) - 1] = part.fill
         elif self.gap > 0.0:
             self.gaps_squared += self.gap * self.gap
             self.gap = 0.0
@@ -79,19 +84,24 @@ class Flow(Struct):
             setattr(taken, name, part)
             setattr(self, name, getattr(self, name) - part)
         self.gap = 0.0
+        taken.holes = {j - kept: hidden for j, hidden in self.holes.items() if j >= kept}
+        self.holes = {j: hidden for j, hidden in self.holes.items() if j < kept}
         self.blind = min(self.blind, kept)
         taken.blind = 0 if heard else len(taken.amounts)
         return taken
 
-    def estimate(self, name: str, share: float = 1.0) -> Estimate:
-        """The whole sum, or an exactly known share of it, with what is not known about it."""
+    def estimate(self, name: str, share: float = 1.0, *, hidden: float | None = None) -> Estimate:
+        """
+        The whole sum, or an exactly known share of it, with what is not known about it; `hidden` is the half-width of
+        what missing time may have hidden of that share, where it is known.
+        """
         amount = sum(self.amounts) * share
-        gaps = math.sqrt(self.gaps_squared + self.gap * self.gap)
+        gaps = math.sqrt(self.gaps_squared + self.gap * self.gap) * share if hidden is None else hidden
         terms = [limits(f"accuracy of {name}", (self.of_reading + self.fixed) * share)]
         if self.scatter > 0.0:
             terms.append(normal(f"scatter of {name}", math.sqrt(self.scatter) * share))
         if gaps > 0.0:
-            terms.append(limits(f"time without {name}", gaps * share))
+            terms.append(limits(f"time without {name}", gaps))
         return Estimate(amount, tuple(t for t in terms if t.u > 0.0))
 
 
@@ -171,9 +181,28 @@ def stands(ledger: Ledger, j: int, params: LineParams, *, pumped: bool) -> bool:
     return not pumped and fruit <= trace and juice <= trace * params.expected_yield
 
 
+def sump_fill(marks: list[PumpMark]) -> float:
+    """
+    m³ between the levels at which the pump starts and stops: what a run pumps beyond what ran in meanwhile, taken as
+    even over the cycle; the median over the cycles, 0 before there is one.
+    """
+    found = [
+        (c.metered - a.metered) * (c.bin - b.bin) / (c.bin - a.bin)
+        for a, b, c in zip(marks, marks[1:], marks[2:], strict=False)
+        if a.on and not b.on and c.on
+    ]
+    return median(found) if found else 0.0
+
+
+def may_be_bursts(ledger: Ledger) -> bool:
+    """True where juice lately rose from nothing to full as with a pump's start, fruit going on, if not often yet."""
+    lately = [mark.on for mark in ledger.marks if mark.bin >= ledger.bins - _LATELY]
+    return len(lately) >= 2 and any(lately)
+
+
 def in_bursts(ledger: Ledger) -> bool:
     """
-    True while juice comes in bursts, as from a sump that a float switch empties: four sharp starts in twenty minutes.
+    True while juice comes in bursts, as from a sump that a float switch empties: four sharp starts in an hour.
     What a press gives rises and falls over half a minute.
     """
     starts = ledger.starts
@@ -203,9 +232,13 @@ def due(ledger: Ledger, params: LineParams, signals: dict[str, Signal], clock: f
 def close_bin(ledger: Ledger, params: LineParams, signals: dict[str, Signal], end: float) -> None:
     """Close the next bin at `end`: its full width, or less where the shift ends."""
     start = ledger.start + BIN * ledger.bins
+    bursts = params.juice_pump == "on-off" or (params.juice_pump == "auto" and in_bursts(ledger))
     for column, flow_name, counter_name in _METERS:
         flow = getattr(ledger, column)
-        _close_flow(flow, params, signals, (flow_name, counter_name), (start, end))
+        recent = flow.amounts[-_STARTS_WITHIN:]
+        # Between two readings of nothing a whole run of the pump may hide: the mean stands in, or nothing, or twice it.
+        usual = sum(recent) / (BIN * len(recent)) if column == "juice" and bursts and recent else None
+        _close_flow(flow, params, signals, (flow_name, counter_name), (start, end), usual)
     _note_marks(ledger, params, signals.get("juice/flow"), start, end)
     ledger.brix.append(_mean_of(signals.get("juice/brix"), start, end, -1.0))
     ledger.belts.append(_mean_of(signals.get("press/belt-speed"), start, end, -1.0))
@@ -230,7 +263,9 @@ def _note_marks(ledger: Ledger, params: LineParams, signal: Signal | None, start
         if not on and values[i] > NOTHING * rated:
             continue
         before = next((k for k in (i - 1, i - 2) if k >= 0 and _level(values[k], rated) is not None), None)
-        if before is None or times[i] - times[before] > _SHARP or _level(values[before], rated) is on:
+        if before is None or _level(values[before], rated) is on:
+            continue
+        if times[i] - times[before] > max(_SHARPEST, _SHARP * min(times[i] - times[i - 1], _SHARPEST)):
             continue
         at = max(start, 0.5 * (times[before] + times[i]))
         whole = signal.integral(start, end, end - start).value
@@ -250,6 +285,7 @@ def _close_flow(
     signals: dict[str, Signal],
     names: tuple[str, str],
     stretch: tuple[float, float],
+    usual: float | None = None,
 ) -> None:
     """A counter wins over an integrated flow; where it does not cover the stretch, the flow bridges it."""
     flow_name, counter_name = names
@@ -266,7 +302,7 @@ def _close_flow(
         flow.blind += 1
         return
     flow.blind += signal.newest_at < start
-    part = signal.integral(start, end, meter.stale_after)
+    part = signal.integral(start, end, meter.stale_after, usual)
     if end - signal.newest_at > meter.stale_after:  # closed without it: anything from nothing to twice the last rate
         part.fill += abs(signal.newest) * (end - max(start, signal.newest_at))
     flow.add(part, meter)

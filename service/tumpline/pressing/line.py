@@ -41,7 +41,7 @@ from tumpline.pressing.ledger import TRACE, Ledger, close_bin, due, extent, in_b
 from tumpline.pressing.params import LineParams
 from tumpline.pressing.quantities import Estimate
 from tumpline.pressing.records import Live
-from tumpline.pressing.residence import BIN, Buffer, Kernel
+from tumpline.pressing.residence import BIN
 from tumpline.pressing.view import View
 from tumpline.pressing.watches import QUIET
 from tumpline.pressing.watching import Watchman, stop_told
@@ -283,9 +283,8 @@ class PressLine:
             s.attribution.extend(s.ledger, s.book, self._way)
 
     def _build_way(self) -> Way:
-        transport = self._s.learned.transport
         pumped = self._s.pumped and self.params.juice_pump != "steady"
-        return Way(Buffer(transport, self.params.rated_throughput), Kernel(transport), pumped, self.params)
+        return Way(self._s.learned.transport, pumped, self.params)
 
     def _recognise_pump(self, ledger: Ledger) -> None:
         """Whether juice comes in bursts is seen from the readings, unless the settings say it."""

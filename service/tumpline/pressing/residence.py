@@ -4,17 +4,17 @@ Milled fruit waits in the pulp buffer, a stirred tank that holds `hold` seconds 
 takes `delay` seconds that nothing shortens; then it spreads like two equal stirred tanks in series, a gamma
 distribution of shape 2 with standard deviation `spread` (Levenspiel, Chemical Reaction Engineering, ch. 14).
 
-Where the pulp pump follows the buffer's level it turns faster the fuller the buffer is: outflow as the square of the
-level. Slower fruit then waits longer, and the buffer fills again after a gap before its juice comes (own model: none
-was found in print).
+Slower fruit arrives later, in one of two ways (own models: none was found in print). Where the pulp pump follows the
+buffer's level it turns faster the fuller the buffer is, outflow as the square of the level: the buffer alone waits
+longer, and fills again after a gap before its juice comes. Where the whole line keeps pace with the feed, all times
+are as long as the feed to the power of -`pace`.
 """
 
 from __future__ import annotations
 
 import math
-from operator import mul
 
-from msgspec import Struct
+from msgspec import Struct, field
 
 from tumpline.pressing.params import ResidenceParams
 
@@ -23,6 +23,12 @@ BIN = 5.0
 
 _SLOWEST = 0.1
 """Lowest speed of a pulp pump that follows the level, of the rated flow (common practice, no source)."""
+_PACE_LOW, _PACE_HIGH = 0.15, 1.4
+"""Between these shares of the rated feed a line keeps pace with it (common practice, no source)."""
+_PACE_SECONDS = 20.0
+"""Seconds over which it follows."""
+_CRUMB = 1e-4
+"""kg of a load that leave with the rest."""
 
 
 class Transport(Struct, frozen=True):
@@ -33,6 +39,8 @@ class Transport(Struct, frozen=True):
     hold: float = 0.0
     follows: bool = False
     """True where the pulp pump follows the buffer's level."""
+    pace: float = 0.0
+    """How closely the whole line keeps pace with the feed: 0 not at all, 1 in proportion."""
 
     @property
     def mean(self) -> float:
@@ -47,11 +55,16 @@ class Transport(Struct, frozen=True):
     def mean_at(self, feed: float) -> float:
         """The mean at a feed, given as a share of the rated one."""
         wait = self.hold / math.sqrt(max(feed, _SLOWEST)) if self.follows else self.hold
-        return self.delay + math.sqrt(2.0) * self.spread + wait
+        return (self.delay + math.sqrt(2.0) * self.spread + wait) / self._pace(feed)
 
     def sd_at(self, feed: float) -> float:
         """The standard deviation at a feed."""
-        return math.hypot(self.spread, self.mean_at(feed) - self.delay - math.sqrt(2.0) * self.spread)
+        pace = self._pace(feed)
+        wait = self.mean_at(feed) * pace - self.delay - math.sqrt(2.0) * self.spread
+        return math.hypot(self.spread, wait) / pace
+
+    def _pace(self, feed: float) -> float:
+        return float(min(max(feed, _PACE_LOW), _PACE_HIGH) ** self.pace)
 
 
 def configured(guess: ResidenceParams) -> Transport:
@@ -62,95 +75,162 @@ def configured(guess: ResidenceParams) -> Transport:
     return Transport(max(0.0, whole - math.sqrt(2.0) * spread - hold), spread, hold)
 
 
-class Buffer:
-    """What leaves the pulp buffer in a bin; the caller keeps what is in it."""
+class _Clock:
+    """Seconds that pass inside a line in each bin: more while it is fed faster, where it keeps pace."""
 
-    __slots__ = ("_decay", "_follows", "_leak", "_quick", "_slowest", "_steep")
+    __slots__ = ("_exponent", "_rated", "feed")
 
-    def __init__(self, transport: Transport, rated: float) -> None:
-        hold = transport.hold
-        self._quick = hold < 1.0
-        self._follows = transport.follows
-        self._slowest = _SLOWEST * rated * BIN
-        self._steep = 0.0 if self._quick else BIN / (hold * hold * rated)
-        self._decay = 0.0 if self._quick else math.exp(-BIN / hold)
-        self._leak = 1.0 if self._quick else 1.0 - hold / BIN * (1.0 - self._decay)
+    def __init__(self, transport: Transport, rated: float, feed: float) -> None:
+        self._exponent, self._rated = transport.pace, rated
+        self.feed = feed
 
-    def out(self, held: float, added: float) -> float:
-        """kg that leave in a bin that began with `held` and got `added`."""
-        if self._quick:
-            return held + added
-        if not self._follows:
-            return held * (1.0 - self._decay) + added * self._leak
-        whole, steep = held + added, self._steep
-        # One implicit step of dM/dt = feed - M²/(hold² rated): never negative, mass kept, the mean wait exact.
-        left = (math.sqrt(1.0 + 4.0 * steep * whole) - 1.0) / (2.0 * steep)
-        return min(whole, max(whole - left, self._slowest))
+    def tick(self, kg: float) -> float:
+        """One bin with `kg` milled."""
+        self.feed += (kg / BIN - self.feed) * (1.0 - math.exp(-BIN / _PACE_SECONDS))
+        if not self._exponent:
+            return BIN
+        return BIN * float(min(max(self.feed / self._rated, _PACE_LOW), _PACE_HIGH) ** self._exponent)
 
 
-class Kernel:
-    """The way after the buffer: `weights[k]` of what left it in one bin shows as juice k bins later. They sum to 1."""
-
-    __slots__ = ("reversed", "weights")
-
-    def __init__(self, transport: Transport) -> None:
-        self.weights = _weights(transport.delay, transport.spread)
-        self.reversed = tuple(reversed(self.weights))
-
-    def __len__(self) -> int:
-        """How many bins back the fruit of this bin's juice left the buffer, at the most."""
-        return len(self.weights)
-
-    def aligned(self, pulp: list[float], at: int) -> float:
-        """Fruit whose juice shows in bin `at`; bins before the first count as empty."""
-        n = len(self.weights)
-        if at + 1 >= n:
-            return math.fsum(map(mul, self.reversed, pulp[at + 1 - n : at + 1]))
-        return math.fsum(map(mul, self.reversed[n - at - 1 :], pulp[: at + 1]))
+def _buffer_out(whole: float, added: float, seconds: float, transport: Transport, rated: float) -> float:
+    """kg that leave the buffer in a bin, `whole` being what it held and the `added` together."""
+    hold = transport.hold
+    if hold < 1.0:
+        return whole
+    if not transport.follows:
+        keep = math.exp(-seconds / hold)
+        return (whole - added) * (1.0 - keep) + added * (1.0 - hold / seconds * (1.0 - keep))
+    steep = seconds / (hold * hold * rated)
+    # One implicit step of dM/dt = feed - M²/(hold² rated): never negative, mass kept, the mean wait exact.
+    left = (math.sqrt(1.0 + 4.0 * steep * whole) - 1.0) / (2.0 * steep)
+    return min(whole, max(whole - left, _SLOWEST * rated * seconds))
 
 
-def _weights(delay: float, spread: float) -> tuple[float, ...]:
-    """Share of a bin's fruit (leaving evenly over it) that shows in each later bin; cut at 0.01 %, made whole."""
-    theta = max(spread, 1.0) / math.sqrt(2.0)
+class Slug(Struct):
+    """What left the buffer in one bin, on its way through the plug: kg by load."""
 
-    def integrated(t: float) -> float:
-        """Integral from 0 to t of the distribution function."""
-        x = (t - delay) / theta
-        return theta * (x - 2.0 + math.exp(-x) * (x + 2.0)) if x > 0.0 else 0.0
+    since: float
+    until: float
+    """When it went in, by the line's own clock."""
+    parts: dict[str, float]
 
-    weights: list[float] = []
-    k = 0
-    while sum(weights) < 0.9999:
-        after, here, before = integrated((k + 1) * BIN), integrated(k * BIN), integrated((k - 1) * BIN)
-        weights.append((after - 2.0 * here + before) / BIN)
-        k += 1
-    whole = sum(weights)
-    return tuple(w / whole for w in weights)
+
+class Passage(Struct):
+    """All fruit on its way from the mill to the juice meter, by load; what goes in comes out."""
+
+    feed: float = 0.0
+    """kg/s lately."""
+    clock: float = 0.0
+    buffer: dict[str, float] = field(default_factory=dict)
+    plug: list[Slug] = field(default_factory=list)
+    first: dict[str, float] = field(default_factory=dict)
+    second: dict[str, float] = field(default_factory=dict)
+
+    def wait(self, load: str, kg: float) -> None:
+        """A bin in which the line stood: what was milled waits in the buffer."""
+        self.buffer[load] = self.buffer.get(load, 0.0) + kg
+
+    def step(self, load: str, kg: float, transport: Transport, rated: float) -> dict[str, float]:
+        """A bin in which the line ran, with `kg` of `load` milled: the fruit whose juice shows in it, kg by load."""
+        clock = _Clock(transport, rated, self.feed)
+        seconds = clock.tick(kg)
+        self.feed = clock.feed
+        before, self.clock = self.clock, self.clock + seconds
+        self.plug.append(Slug(before, self.clock, self._leave_buffer(load, kg, seconds, transport, rated)))
+        tau = _tau(transport)
+        onward = _through_tank(self.first, self._leave_plug(self.clock - transport.delay), tau, seconds)
+        return _through_tank(self.second, onward, tau, seconds)
+
+    def _leave_buffer(
+        self, load: str, kg: float, seconds: float, transport: Transport, rated: float
+    ) -> dict[str, float]:
+        held = self.buffer
+        held[load] = held.get(load, 0.0) + kg
+        whole = sum(held.values())
+        if whole <= 0.0:
+            return {}
+        share = _buffer_out(whole, kg, seconds, transport, rated) / whole
+        out = {name: part * share for name, part in held.items()}
+        for name, part in out.items():
+            held[name] -= part
+            if held[name] < _CRUMB and name != load:
+                out[name] += held.pop(name)
+        return out
+
+    def _leave_plug(self, until: float) -> dict[str, float]:
+        """What had gone in by `until`, and has not come out."""
+        out: dict[str, float] = {}
+        while self.plug and self.plug[0].since < until:
+            slug = self.plug[0]
+            share = min(1.0, (until - slug.since) / (slug.until - slug.since))
+            for name, part in slug.parts.items():
+                out[name] = out.get(name, 0.0) + part * share
+            if share == 1.0:
+                self.plug.pop(0)
+                continue
+            self.plug[0] = Slug(until, slug.until, {name: part * (1.0 - share) for name, part in slug.parts.items()})
+        return out
+
+
+def _tau(transport: Transport) -> float:
+    """Seconds in each of the two tanks."""
+    return max(transport.spread, 1.0) / math.sqrt(2.0)
+
+
+def _through_tank(held: dict[str, float], added: dict[str, float], tau: float, seconds: float) -> dict[str, float]:
+    """What leaves a stirred tank in a bin, what is added coming in evenly over it."""
+    keep = math.exp(-seconds / tau)
+    passed = tau / seconds * (1.0 - keep)
+    out: dict[str, float] = {}
+    for load in {**held, **added}:
+        before, kg = held.get(load, 0.0), added.get(load, 0.0)
+        left = before * keep + kg * passed
+        if left < _CRUMB and kg == 0.0:
+            left = 0.0
+            held.pop(load, None)
+        else:
+            held[load] = left
+        out[load] = before + kg - left
+    return out
 
 
 def aligned(fruit: list[float], transport: Transport, rated: float) -> list[float]:
     """
     Fruit (kg) whose juice shows in each bin, from fruit milled in each bin; `rated` in kg/s. The line starts empty.
 
-    The same as `Buffer` and `Kernel` give, by recursion: learning asks for it a dozen times in a row.
+    The sum over the loads of what `Passage` gives: learning asks for it dozens of times in a row.
     """
-    buffer = Buffer(transport, rated).out
-    tau = max(transport.spread, 1.0) / math.sqrt(2.0)
-    keep = math.exp(-BIN / tau)
-    passed = tau / BIN * (1.0 - keep)
-    whole = math.floor(transport.delay / BIN)
-    late = transport.delay / BIN - whole
-    held = first = second = 0.0
-    pulp = [0.0] * (whole + 1)
+    clock, tau, delay = _Clock(transport, rated, 0.0), _tau(transport), transport.delay
+    quick = transport.hold < 1.0
+    seconds = keep = passed = 0.0
+    held = first = second = now = shown = 0.0
+    clocks, sums = [0.0], [0.0]
+    place = 0
     result: list[float] = []
-    for j, kg in enumerate(fruit):
-        out = buffer(held, kg)
-        held += kg - out
-        pulp.append(out)
-        x = (1.0 - late) * pulp[j + 1] + late * pulp[j]
-        # Each tank gives its mean outflow over the bin; its inflow is taken as even over the bin.
-        y = first * passed + x * (1.0 - passed)
-        first = first * keep + x * (1.0 - keep)
-        result.append(second * passed + y * (1.0 - passed))
-        second = second * keep + y * (1.0 - keep)
+    for kg in fruit:
+        ticked = clock.tick(kg)
+        if ticked != seconds:
+            seconds = ticked
+            keep = math.exp(-seconds / tau)
+            passed = tau / seconds * (1.0 - keep)
+        held += kg
+        out = held if quick else _buffer_out(held, kg, seconds, transport, rated)
+        held -= out
+        now += seconds
+        clocks.append(now)
+        sums.append(sums[-1] + out)
+        x = 0.0
+        until = now - delay
+        if until > 0.0:
+            while clocks[place + 1] < until:
+                place += 1
+            since = clocks[place]
+            gone = sums[place] + (until - since) / (clocks[place + 1] - since) * (sums[place + 1] - sums[place])
+            x, shown = gone - shown, gone
+        left = first * keep + x * passed
+        y = first + x - left
+        first = left
+        left = second * keep + y * passed
+        result.append(second + y - left)
+        second = left
     return result

@@ -20,7 +20,7 @@ from tumpline.pressing.ledger import Flow, Ledger
 from tumpline.pressing.makings import Making, learned_anchors, makings, together
 from tumpline.pressing.params import LineParams
 from tumpline.pressing.proof import proof_records
-from tumpline.pressing.quantities import Estimate, normal
+from tumpline.pressing.quantities import Estimate, Term, limits, normal
 from tumpline.pressing.records import (
     AlarmRecord,
     Balance,
@@ -81,7 +81,8 @@ def extraction_of(shift: Shift) -> Known:
     """Yield of the whole shift, over the fruit whose juice has come."""
     part = given(shift)
     fruit = extraction.part_of(shift.ledger.fruit, "mill/throughput", part.aligned)
-    return extraction.yield_of(extraction.part_of(shift.ledger.juice, "juice/flow", part.juice), fruit)
+    juice = extraction.part_of(shift.ledger.juice, "juice/flow", part.juice)
+    return extraction.yield_of(_with_rest(juice, part), fruit)
 
 
 def given(shift: Shift) -> Portion:
@@ -91,13 +92,15 @@ def given(shift: Shift) -> Portion:
         aligned=sum(p.aligned for p in portions),
         juice=sum(p.juice for p in portions),
         pomace=sum(p.pomace for p in portions),
+        rest=sum(p.rest for p in portions),
+        rest_u=sum(p.rest_u for p in portions),
     )
 
 
 def _masses(shift: Shift, part: Portion, making: Making) -> tuple[Known, Known, Known]:
     """Fruit that became juice (kg), its juice as metered (m³) and in kg."""
     fruit = extraction.part_of(shift.ledger.fruit, "mill/throughput", part.aligned)
-    juice = extraction.part_of(shift.ledger.juice, "juice/flow", part.juice)
+    juice = _with_rest(extraction.part_of(shift.ledger.juice, "juice/flow", part.juice), part)
     return fruit, juice, solids.juice_mass(juice, making.sugar, making.celsius)
 
 
@@ -126,23 +129,40 @@ def load_record(shift: Shift, name: str, made: Mapping[str, Making]) -> LoadReco
     place = order.index(name) if name in order else 0
     ends = (1 if place > 0 else 0) + (1 if place + 1 < len(order) else 0)
     page = shift.book.loads.get(name)
-    fruit = extraction.load_fruit(shift.ledger, portion.fruit, shared_ends=ends, seconds=10.0)
-    juice = extraction.load_juice(shift.ledger, portion, shared_ends=ends, u_residence=shift.learned.u_mean)
-    whole = extraction.load_fruit(shift.ledger, portion.aligned, shared_ends=ends, seconds=10.0)
+    ledger, attribution = shift.ledger, shift.attribution
+    fruit = extraction.own_part(ledger.fruit, "mill/throughput", portion.fruit, portion.fruit_hidden)
+    whole = extraction.own_part(ledger.fruit, "mill/throughput", portion.aligned, portion.fruit_hidden)
+    juice = extraction.own_part(ledger.juice, "juice/flow", portion.juice, portion.juice_hidden)
+    juice = _plus(juice, normal("residence time", extraction.on_its_way(ledger, ends, shift.learned)))
+    # Fruit that is counted to the wrong load takes its juice along: amounts are less sure for it, the yield is not.
+    either = extraction.either_s(ledger, attribution, name)
+    per_kg = portion.juice / portion.aligned if portion.aligned > 0.0 else 0.0
+    wrong = "where one load ends in the flume"
     return LoadRecord(
         load=name,
         grower=page.entry.grower if page else "",
         varieties=page.entry.varieties if page else (),
         net=page.entry.net_kg if page else 0.0,
-        milled=fruit,
-        juice=juice,
-        extraction=extraction.own_of(extraction.yield_of(juice, whole), name),
+        milled=_plus(fruit, limits(wrong, either)),
+        juice=_plus(juice, limits(wrong, either * per_kg)),
+        extraction=extraction.own_of(extraction.yield_of(_with_rest(juice, portion), whole), name),
         pomace_dry_matter=dryness_of(shift, made[name], portion)
         if portion.aligned > 0.0 and name in made
         else Unknown("none of its juice has come"),
         on=page.on if page else None,
         off=page.off if page else None,
     )
+
+
+def _plus(figure: Known, term: Term) -> Known:
+    return figure if isinstance(figure, Unknown) or term.u == 0.0 else figure.plus(term)
+
+
+def _with_rest(juice: Known, portion: Portion) -> Known:
+    """With the juice that came but was left in the sump."""
+    if isinstance(juice, Unknown) or portion.rest_u == 0.0:
+        return juice
+    return Estimate(juice.value + portion.rest, (*juice.terms, normal("juice left in the sump", portion.rest_u)))
 
 
 def vats_of(shift: Shift) -> Vats:

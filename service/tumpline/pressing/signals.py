@@ -145,10 +145,11 @@ class Signal(Struct):
         first, last = bisect_left(self.times, start), bisect_left(self.times, end)
         return sum(self.values[first:last]) / (last - first) if last > first else None
 
-    def integral(self, start: float, end: float, stale_after: float) -> Integral:
+    def integral(self, start: float, end: float, stale_after: float, usual: float | None = None) -> Integral:
         """
         Integral of the readings over [start, end), by trapezia between them; at the ends the line is cut, after the
-        newest reading it is held. Times outside all readings count as zero with the whole of it missing.
+        newest reading it is held. Times outside all readings count as zero with the whole of it missing. Where a signal
+        comes in bursts, `usual` is its mean, which fills missing time better than what was read before and after.
         """
         times, values = self.times, self.values
         result = Integral()
@@ -165,7 +166,12 @@ class Signal(Struct):
             else:
                 t0, t1, v0, v1 = times[i], end, values[i], values[i]
             stop = min(t1, end)
-            _add_segment(result, (t0, v0, t1, v1), start, stop, stale_after)
+            if usual is not None and t1 - t0 > stale_after:
+                result.value += usual * (stop - start)
+                result.fill += usual * (stop - start)
+                result.flowing += stop - start
+            else:
+                _add_segment(result, (t0, v0, t1, v1), start, stop, stale_after)
             start = stop
             i += 1
         return result

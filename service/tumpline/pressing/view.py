@@ -8,7 +8,7 @@ from typing import NamedTuple
 from tumpline.pressing import lookout
 from tumpline.pressing import shift as shifts
 from tumpline.pressing.cellar_records import vat_record
-from tumpline.pressing.extraction import recent_yield, sum_of
+from tumpline.pressing.extraction import WINDOW, recent_yield, sum_of
 from tumpline.pressing.learnt import Residence
 from tumpline.pressing.ledger import Ledger
 from tumpline.pressing.makings import together
@@ -117,11 +117,17 @@ class View:
                 vat=vat_now,
                 vat_full_in=_full_in(ledger, vat_now),
                 trailer=shifts.trailer_record(shift, trailer, whole) if trailer else None,
-                residence=state.learned.record(state.throughput / self._params.rated_throughput),
+                residence=state.learned.record(_feed(state, self._params)),
                 stops=tuple(state.stops.closed),
                 heard=tuple(state.signals[m.name].record(at, m.stale_after) for m in self._params.signals),
             )
         return self._kept
+
+
+def _feed(state: State, params: LineParams) -> float:
+    """Mean feed of the fruit in the juice of the last ten minutes, as a share of the rated one."""
+    shown = [kg for kg in state.attribution.aligned[-WINDOW:] if kg > 0.0]
+    return sum(shown) / (BIN * len(shown) * params.rated_throughput) if shown else 1.0
 
 
 def _stated(recent: Known, condition: Condition) -> Known:

@@ -11,10 +11,10 @@ from tumpline.pressing.attribution import Attribution, Way
 from tumpline.pressing.book import UNNAMED, Book
 from tumpline.pressing.entries import LoadOn, Trailer, Vat
 from tumpline.pressing.ledger import Flow, Ledger, PumpMark
-from tumpline.pressing.residence import BIN, Buffer, Kernel, Transport
+from tumpline.pressing.residence import BIN, Transport, aligned
 
 _TRANSPORT = Transport(40.0, 15.0, 10.0)
-WAY = Way(Buffer(_TRANSPORT, 1.1), Kernel(_TRANSPORT), pumped=False, params=params())
+WAY = Way(_TRANSPORT, pumped=False, params=params())
 PUMPED = WAY._replace(pumped=True)
 amounts = st.lists(st.floats(0.0, 10.0), min_size=60, max_size=60)
 
@@ -164,3 +164,30 @@ def test_while_the_line_stands_with_its_fruit_nothing_moves_on() -> None:
     assert stopped.aligned[60:180] == still
     assert stopped.aligned[:60] + stopped.aligned[180:] == through.aligned
     assert stopped.portions["41"].juice == pytest.approx(100.0)
+
+
+def test_juice_left_in_the_sump_is_made_but_not_metered() -> None:
+    """A shift that ends before the pump starts again yields what its fruit gave; the litres are those metered."""
+    inflow = [0.2 * kg for kg in aligned([5.0] * 412, _TRANSPORT, params().rated_throughput)]
+    ledger = pumped(inflow, 17.0)
+    given_away = Attribution()
+    given_away.extend(ledger, two_loads(1e9), PUMPED)
+    given_away.finish(ledger, two_loads(1e9))
+    load, metered = given_away.portions["41"], math.fsum(ledger.juice.amounts)
+    assert load.juice == pytest.approx(metered)
+    assert load.made == pytest.approx(math.fsum(inflow), abs=4.0)
+    assert load.made > metered + 5.0
+    assert load.rest_u > 0.0
+
+
+def test_a_sump_that_people_empty_is_counted_to_its_end() -> None:
+    """A pump switched on by hand starts at no known level: that is no cycle, and nothing is left in the sump."""
+    inflow = [0.2 * kg for kg in aligned([5.0] * 412, _TRANSPORT, params().rated_throughput)]
+    ledger = pumped(inflow, 17.0)
+    held = math.fsum(inflow) - math.fsum(ledger.juice.amounts)
+    ledger.marks.append(PumpMark(411.0, math.fsum(ledger.juice.amounts[:411]), True))
+    ledger.juice.amounts[411] += held
+    given_away = Attribution()
+    given_away.extend(ledger, two_loads(1e9), PUMPED)
+    given_away.finish(ledger, two_loads(1e9))
+    assert given_away.portions["41"].made == pytest.approx(math.fsum(inflow), rel=0.005)

@@ -6,15 +6,16 @@ import pytest
 
 from press_stories import params
 from tumpline.pressing import extraction
-from tumpline.pressing.attribution import Attribution, Portion, Way
+from tumpline.pressing.attribution import Attribution, Way
 from tumpline.pressing.book import Book
-from tumpline.pressing.ledger import Flow, Ledger
+from tumpline.pressing.learning import Learned, guessed
+from tumpline.pressing.ledger import Flow, Ledger, PumpMark
 from tumpline.pressing.quantities import Estimate, limits, normal
 from tumpline.pressing.records import Known, Unknown
-from tumpline.pressing.residence import Buffer, Kernel, Transport
+from tumpline.pressing.residence import Transport, aligned
 
 TRANSPORT = Transport(45.0, 20.0)
-WAY = Way(Buffer(TRANSPORT, 1.1), Kernel(TRANSPORT), pumped=False, params=params())
+WAY = Way(TRANSPORT, pumped=False, params=params())
 YIELD = 0.0007
 
 
@@ -26,7 +27,7 @@ def known(figure: Known) -> Estimate:
 
 def pressed(fruit: list[float]) -> tuple[Ledger, Attribution]:
     """A ledger with the juice of this fruit (kg a bin), after its time in the press, given away."""
-    juice = [YIELD * WAY.kernel.aligned(fruit, j) for j in range(len(fruit))]
+    juice = [YIELD * kg for kg in aligned(fruit, TRANSPORT, params().rated_throughput)]
     none = [0.0] * len(fruit)
     ledger = Ledger(
         0.0,
@@ -108,15 +109,44 @@ def test_a_meter_that_was_never_heard_has_no_sum() -> None:
     assert known(extraction.sum_of(Flow([0.0] * 10, blind=9), "juice/flow")).value == 0.0
 
 
-def test_a_load_s_shared_ends_cost_sharpness() -> None:
-    """None, one or two neighbours: fruit and juice become less sharp with each, the value stays."""
+def test_time_without_readings_is_the_doubt_of_the_load_it_fell_in() -> None:
+    """Half a flow of which nothing was hidden is sharper than the half in which the meter was silent."""
+    flow = Flow([5.0] * 10, of_reading=0.75, gaps_squared=9.0)
+    heard, silent = (known(extraction.own_part(flow, "fruit", 25.0, hidden)) for hidden in (0.0, 3.0))
+    assert heard.value == silent.value == pytest.approx(25.0)
+    assert heard.u == pytest.approx(0.375 / math.sqrt(3.0))
+    assert silent.u == pytest.approx(math.hypot(0.375, 3.0) / math.sqrt(3.0))
+
+
+def test_fruit_at_a_change_of_load_may_be_either_s_but_not_across_a_gap() -> None:
+    """Loads that touch share the fruit of twenty seconds either way; a gap of forty leaves nothing to share."""
+    book = Book()
+    book.at_mill.add(-60.0, "41")
+    book.at_mill.add(500.0, "42")
+    for fruit, either in (([5.0] * 200, 20.0), ([5.0] * 92 + [0.0] * 16 + [5.0] * 92, 0.0)):
+        ledger, _ = pressed(fruit)
+        given_away = Attribution()
+        given_away.extend(ledger, book, WAY)
+        assert extraction.either_s(ledger, given_away, "41") == pytest.approx(either)
+        assert extraction.either_s(ledger, given_away, "43") == 0.0
+
+
+def test_a_way_that_is_hardly_known_costs_litres_at_the_ends_of_a_load() -> None:
+    """More doubt with a way that was not learned, none without a neighbour."""
     ledger, _ = pressed([5.0] * 200)
-    portion = Portion(fruit=500.0, aligned=500.0, juice=0.35)
-    fruit = [known(extraction.load_fruit(ledger, 500.0, shared_ends=n, seconds=10.0)) for n in range(3)]
-    juice = [known(extraction.load_juice(ledger, portion, shared_ends=n, u_residence=18.0)) for n in range(3)]
-    for estimates in (fruit, juice):
-        assert estimates[0].value == estimates[2].value
-        assert estimates[0].u < estimates[1].u < estimates[2].u
+    vague = guessed(params().residence)
+    sharp = Learned(vague.transport, 1.0, 2.0, learned=True)
+    assert extraction.on_its_way(ledger, 0, vague) == 0.0
+    assert 0.0 < extraction.on_its_way(ledger, 1, sharp) < extraction.on_its_way(ledger, 1, vague)
+
+
+def test_juice_that_may_come_in_bursts_has_no_live_yield_yet() -> None:
+    """Between the first sharp rise and the fall after it nobody knows whether a sump fills."""
+    ledger, given_away = pressed([5.0] * 150)
+    ledger.marks = [PumpMark(100.0, 0.1, True), PumpMark(110.0, 0.2, False)]
+    found = extraction.recent_yield(ledger, given_away, 18.0)
+    assert isinstance(found, Unknown)
+    assert "bursts" in found.why
 
 
 def test_the_difference_of_two_loads_is_sharper_than_either() -> None:

@@ -40,6 +40,7 @@ def learned(way: Transport, fruit: list[float], rng: Random, *, start: Learned =
         Transport(20.0, 15.0, 25.0),
         Transport(55.0, 15.0, 30.0, follows=True),
         Transport(100.0, 20.0, 10.0),
+        Transport(60.0, 20.0, 15.0, pace=0.8),
     ],
 )
 def test_an_hour_with_a_start_and_a_gap_is_enough(way: Transport) -> None:
@@ -107,3 +108,12 @@ def test_a_sump_in_bursts_teaches_the_delay_too_though_less_sharply() -> None:
     assert found.learned
     assert abs(found.transport.mean - way.mean) < 2.5 * found.u_mean
     assert found.u_mean < 0.3 * GUESS.u_mean
+
+
+def test_two_ways_that_explain_alike_make_the_doubt_reach_from_one_to_the_other() -> None:
+    """With a single dip to learn from, the interval still holds the way the fruit went."""
+    rng, way = Random(5), Transport(70.0, 25.0, 10.0, pace=0.9)
+    fruit = [RATED * BIN * (1.0 + rng.gauss(0.0, 0.02)) for _ in range(400)] + [0.5 * RATED * BIN] * 40
+    fruit += [RATED * BIN] * 200
+    found = learned(way, fruit, rng)
+    assert abs(found.transport.mean - way.mean) < 3.0 * found.u_mean

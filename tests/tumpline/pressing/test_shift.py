@@ -19,7 +19,6 @@ from tumpline.pressing.makings import together
 from tumpline.pressing.params import Accuracy, LineParams, Quantity, SignalParams
 from tumpline.pressing.quantities import Estimate
 from tumpline.pressing.records import Condition, LoadRecord, StopRecord, TrailerRecord, Unknown
-from tumpline.pressing.residence import Buffer, Kernel
 
 POMACE = SignalParams("pomace/flow", Quantity.MASS_FLOW, 0.0, 2.0, Accuracy(of_reading=0.02))
 REFRACTOMETER = SignalParams("juice/brix", Quantity.BRIX, 0.0, 30.0, Accuracy(fixed=0.2))
@@ -54,7 +53,7 @@ def closed(
         0.0, flow(fruit), flow(0.0007 * fruit), flow(pomace * fruit), flow(0.11), [brix] * bins, [UNHEARD] * bins
     )
     learned, given_away = guessed(size.residence), Attribution()
-    way = Way(Buffer(learned.transport, size.rated_throughput), Kernel(learned.transport), pumped=False, params=size)
+    way = Way(learned.transport, pumped=False, params=size)
     given_away.extend(ledger, written, way)
     return shifts.Shift(size, ledger, given_away, written, learned, {}, Drift(), Gauge())
 
