@@ -10,7 +10,7 @@ from tumpline.pressing.state import State
 from tumpline.pressing.watches.room import Room
 
 _RATE = 60  # bins over which the present rate is taken
-_JUICE = 1050.0  # kg/m³: without a weigher, what is not juice is taken for pomace
+_JUICE, _CARRIED = 1050.0, 1.015  # kg/m³, and fruit with the water it carries: without a weigher, the rest is pomace
 
 
 def rooms(state: State, params: LineParams, ledger: Ledger) -> tuple[Room, Room]:
@@ -31,13 +31,12 @@ def _trailer(state: State, params: LineParams, ledger: Ledger) -> Room:
     name = state.book.to_trailer.at(ledger.end)
     holds = value(state, params, "pomace/trailer", ledger.end)
     weighed = params.signal("pomace/flow") is not None
-    came, less = ledger.pomace.amounts, ledger.juice.amounts
-    if not weighed:
-        came = state.attribution.aligned
-    rate = _rate(came) - (0.0 if weighed else _JUICE * _rate(less))
+    came, gain = (ledger.pomace.amounts, 1.0) if weighed else (state.attribution.aligned, _CARRIED)
+    less, lost = ledger.juice.amounts, 0.0 if weighed else _JUICE
+    rate = gain * _rate(came) - lost * _rate(less)
     if holds is None and name:
         since = max(0, round((state.book.to_trailer.latest(name)[0] - ledger.start) / BIN))
-        holds = sum(came[since:]) - (0.0 if weighed else _JUICE * sum(less[since:]))
+        holds = gain * sum(came[since:]) - lost * sum(less[since:])
     entry = state.book.trailers.get(name)
     return Room(name, holds, entry.capacity_kg if entry is not None else None, rate)
 

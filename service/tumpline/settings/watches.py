@@ -110,7 +110,7 @@ class YieldDrift(Watch):
 
     words = "the yield has lastingly lost {limit} of what the line gave, which shows after about {minutes}"
     limit: Fraction = _of("yield-drift", "limit", 'a share up to 50 %, such as "7 %"', gt=0.0, le=0.5)
-    delay: Duration = _of("yield-drift", "delay", 'a time such as "12 min"')
+    delay: Duration = _of("yield-drift", "delay", 'a time such as "15 min"')
 
 
 class PressureLow(_Low):

@@ -21,7 +21,7 @@ _FIRST = 6.0  # minutes from which is learned what the line gives
 _MIXED, _AFTER = 1.0, 3.0  # minutes after a change is through: passed over, then taken for what is new
 _RECENT = 4.0  # minutes over which the present share is averaged
 _ALIKE, _LASTING = 0.1, 3.0  # share by which the setting may differ, and minutes after which another one is the new one
-_FAR = 0.8  # of the limit: so far the present share has to have gone as well
+_FAR = 0.9  # of the limit: so far the present share has to have gone as well
 _CREEP = 240.0  # minutes in which the reference follows what is within its slack
 
 _LOW = "Yield has drifted to {percent:.0f} % of what the line gave before.{evidence}"

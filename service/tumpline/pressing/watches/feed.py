@@ -16,7 +16,7 @@ _BACK, _BACK_SLOWLY = 5, 60  # seconds of fruit that end a collapse, and of frui
 _FAST = 4.5  # seconds from all to nothing: a mill that blocks takes 3 s to 5 s at the most
 _HIGH, _OFF = 1.3, 0.15  # of the usual current
 _JUST = 10.0  # seconds between a high current and what it caused
-_RUN_OUT, _RUN_OUT_KG = 0.05, 60.0  # of the load's weight, and kg: meters and weighbridge agree no better
+_RUN_OUT, _RUN_OUT_KG = 0.03, 60.0  # of the load's weight, and kg: mill meter and weighbridge agree no better
 _STOOD, _START_UP = (
     3600.0,
     300.0,
