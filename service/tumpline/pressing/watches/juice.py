@@ -206,7 +206,8 @@ class JuiceWatch(Struct):
             return None
         last = bins.ledger.marks[-1]
         fruit = min(bins.fruit_since(last.bin, late) for late in range(_LATE + 1))
-        ran_on = last.on or max(bins.juice[int(last.bin) + 1 :], default=0.0) > 0.0
+        nothing = _EMPTY * rated * self._usual_or_guess()
+        ran_on = last.on or max(bins.juice[int(last.bin) + 1 :], default=0.0) > nothing
         whole = last.bin > len(bins.aligned) - min(self.unbroken, self.heard)
         return self.fill / fruit if whole and not ran_on and fruit > _WORTH * rated else None
 
