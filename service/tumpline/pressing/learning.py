@@ -50,6 +50,8 @@ _GUESS_MEAN, _GUESS_SPREAD = 0.35, 0.40
 """Standard uncertainty of the settings' guess, as a share of it (common practice, no source)."""
 _FORM_MEAN, _FORM_SPREAD = 0.025, 0.10
 """What the simple form of the way costs, whatever the readings, as a share (own trials on simulated shifts)."""
+_FORM_PUMPED = 2.5
+"""Times as much where a pump's starts and stops are all there is to learn from (the same trials)."""
 _AGED = 0.10
 """By how much a site may change from one shift to the next, as a share (own rule)."""
 _SURE = 0.35
@@ -149,8 +151,9 @@ def learn(fruit: list[float], juice: Juice, prior: Learned, rated: float, *, now
     whole = sum(weight for weight, _ in others)
     apart_mean = sum(w * (other.mean - t.mean) ** 2 for w, other in others) / whole
     apart_spread = sum(w * (other.sd - t.sd) ** 2 for w, other in others) / whole
-    u_mean = math.sqrt(best.u[0] ** 2 + (_FORM_MEAN * t.mean) ** 2 + apart_mean)
-    u_spread = math.sqrt(best.u[1] ** 2 + (_FORM_SPREAD * t.sd) ** 2 + apart_spread)
+    form = 1.0 if juice.edges is None else _FORM_PUMPED
+    u_mean = math.sqrt(best.u[0] ** 2 + (form * _FORM_MEAN * t.mean) ** 2 + apart_mean)
+    u_spread = math.sqrt(best.u[1] ** 2 + (form * _FORM_SPREAD * t.sd) ** 2 + apart_spread)
     sure = u_mean < _SURE * _GUESS_MEAN * prior.transport.mean or (prior.learned and u_mean <= prior.u_mean)
     return Learned(t, u_mean, u_spread, learned=True, bins=len(fruit)) if sure else prior
 

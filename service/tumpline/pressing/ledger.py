@@ -236,9 +236,10 @@ def close_bin(ledger: Ledger, params: LineParams, signals: dict[str, Signal], en
     for column, flow_name, counter_name in _METERS:
         flow = getattr(ledger, column)
         recent = flow.amounts[-_STARTS_WITHIN:]
-        # Between two readings of nothing a whole run of the pump may hide: the mean stands in, or nothing, or twice it.
-        usual = sum(recent) / (BIN * len(recent)) if column == "juice" and bursts and recent else None
-        _close_flow(flow, params, signals, (flow_name, counter_name), (start, end), usual)
+        # Between two readings of nothing a whole run of the pump may hide: the mean stands in for it.
+        known = column == "juice" and bursts and recent
+        mean_and_most = (sum(recent) / (BIN * len(recent)), max(recent) / BIN) if known else None
+        _close_flow(flow, params, signals, (flow_name, counter_name), (start, end), mean_and_most)
     _note_marks(ledger, params, signals.get("juice/flow"), start, end)
     ledger.brix.append(_mean_of(signals.get("juice/brix"), start, end, -1.0))
     ledger.belts.append(_mean_of(signals.get("press/belt-speed"), start, end, -1.0))
@@ -285,7 +286,7 @@ def _close_flow(
     signals: dict[str, Signal],
     names: tuple[str, str],
     stretch: tuple[float, float],
-    usual: float | None = None,
+    bursts: tuple[float, float] | None = None,
 ) -> None:
     """A counter wins over an integrated flow; where it does not cover the stretch, the flow bridges it."""
     flow_name, counter_name = names
@@ -302,7 +303,7 @@ def _close_flow(
         flow.blind += 1
         return
     flow.blind += signal.newest_at < start
-    part = signal.integral(start, end, meter.stale_after, usual)
+    part = signal.integral(start, end, meter.stale_after, bursts)
     if end - signal.newest_at > meter.stale_after:  # closed without it: anything from nothing to twice the last rate
         part.fill += abs(signal.newest) * (end - max(start, signal.newest_at))
     flow.add(part, meter)

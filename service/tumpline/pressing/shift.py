@@ -144,7 +144,7 @@ def load_record(shift: Shift, name: str, made: Mapping[str, Making]) -> LoadReco
         varieties=page.entry.varieties if page else (),
         net=page.entry.net_kg if page else 0.0,
         milled=_plus(fruit, limits(wrong, either)),
-        juice=_plus(juice, limits(wrong, either * per_kg)),
+        juice=_plus(_plus(juice, limits(wrong, either * per_kg)), limits("juice left in the sump", portion.rest)),
         extraction=extraction.own_of(extraction.yield_of(_with_rest(juice, portion), whole), name),
         pomace_dry_matter=dryness_of(shift, made[name], portion)
         if portion.aligned > 0.0 and name in made

@@ -18,6 +18,10 @@ _REMEMBER = 600.0
 """Seconds for which a reading's time is remembered, so that a repeated one is known as a duplicate."""
 
 
+_A_BURST = 90.0
+"""Seconds that one burst may last (common practice, no source)."""
+
+
 class Integral(Struct):
     """A signal over a stretch of time, SI units times seconds (for a counter: its increase)."""
 
@@ -145,11 +149,14 @@ class Signal(Struct):
         first, last = bisect_left(self.times, start), bisect_left(self.times, end)
         return sum(self.values[first:last]) / (last - first) if last > first else None
 
-    def integral(self, start: float, end: float, stale_after: float, usual: float | None = None) -> Integral:
+    def integral(
+        self, start: float, end: float, stale_after: float, bursts: tuple[float, float] | None = None
+    ) -> Integral:
         """
         Integral of the readings over [start, end), by trapezia between them; at the ends the line is cut, after the
         newest reading it is held. Times outside all readings count as zero with the whole of it missing. Where a signal
-        comes in bursts, `usual` is its mean, which fills missing time better than what was read before and after.
+        comes in bursts, `bursts` are its mean and its most: the mean fills missing time better than what was read
+        before and after, and a burst may have filled a short time whole.
         """
         times, values = self.times, self.values
         result = Integral()
@@ -166,9 +173,10 @@ class Signal(Struct):
             else:
                 t0, t1, v0, v1 = times[i], end, values[i], values[i]
             stop = min(t1, end)
-            if usual is not None and t1 - t0 > stale_after:
-                result.value += usual * (stop - start)
-                result.fill += usual * (stop - start)
+            if bursts is not None and t1 - t0 > stale_after:
+                mean, most = bursts
+                result.value += mean * (stop - start)
+                result.fill += (max(mean, most - mean) if t1 - t0 < _A_BURST else mean) * (stop - start)
                 result.flowing += stop - start
             else:
                 _add_segment(result, (t0, v0, t1, v1), start, stop, stale_after)
