@@ -17,6 +17,7 @@ _QUICK, _SLOW = 3.0, 30.0  # seconds over which the pressure is averaged, to see
 _SINKS, _FALLS = 0.02, 0.012  # of the usual: that far under it, and that much less than half a minute ago on average
 _SWINGS = 5.0  # times its usual swing: a regulator that hunts is no leak
 _AT_REST = 600.0  # seconds without fruit after which the air may be off on purpose
+_SILENT = 5.0  # seconds after which what was averaged before says nothing
 _FAST = 0.02  # of the usual, a second's fall over a minute: more is no leak
 
 _LOW = "Press air is at {bar:.1f} bar, {share:.0f} % of the usual{how}."
@@ -39,6 +40,7 @@ class AirWatch(Struct):
     slow: float = 0.0
     low: Held = field(default_factory=Held)
     high: Held = field(default_factory=Held)
+    heard_at: float = -math.inf
     usual_at: float = -math.inf
     """When the pressure last was as usual."""
     cause: str = ""
@@ -63,8 +65,13 @@ class AirWatch(Struct):
         if pressure > _ON and not (self.low.active or self.high.active):
             self.usual.learn(pressure)
         if not self.usual.known:
-            self.quick = self.slow = pressure
             self.swing = 0.0
+        if not self.usual.known or look.at - self.heard_at > _SILENT:
+            self.quick = self.slow = pressure
+            self.low.wait()
+            self.high.wait()
+        self.heard_at = look.at
+        if not self.usual.known:
             return
         self.quick += (pressure - self.quick) / _QUICK
         self.slow += (self.quick - self.slow) / _SLOW

@@ -76,6 +76,10 @@ class Held(Struct):
             self.active = at - self.since >= delay
         return self.active
 
+    def wait(self) -> None:
+        """What was beyond the limit so far does not count."""
+        self.since = math.inf
+
     def end(self) -> None:
         """The watch makes no sense now."""
         self.active, self.since = False, math.inf

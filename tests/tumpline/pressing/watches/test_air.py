@@ -85,6 +85,11 @@ def test_a_pressure_set_anew_while_the_line_stood_is_the_usual() -> None:
     assert air((off, 700), at(0.8 * USUAL, 300))[0].active
 
 
+def test_what_a_doubtful_transmitter_read_does_not_count_afterwards() -> None:
+    """At the end of its range, then doubted, then itself again: nothing was high."""
+    assert air(at(2.0 * USUAL, 8), (NORMAL._replace(pressure=None), 300), at(USUAL, 60))[2] is None
+
+
 def test_without_a_pressure_nothing_is_said() -> None:
     """A transmitter that is not heard says nothing about the air."""
     assert air((NORMAL._replace(pressure=None), 60))[2] is None
