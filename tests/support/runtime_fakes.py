@@ -164,7 +164,6 @@ class DiaryStore(SqliteStore):
         self.pruned += gone
         return gone
 
-
     def forget_series(self, *, readings_before: float, figures_before: float, limit: int) -> int:
         """Forget readings and figures, and count them."""
         gone = super().forget_series(readings_before=readings_before, figures_before=figures_before, limit=limit)
