@@ -2,7 +2,9 @@
 
 import msgspec
 
+from press_stories import params
 from records import CORRECTION, SEVEN, SUMMARY
+from tumpline.pressing.book import Book
 from tumpline.pressing.entries import Load, Variety
 from tumpline.pressing.records import CorrectionRecord
 from tumpline.pressing.told import Told
@@ -26,7 +28,7 @@ def season(right: Load | None) -> Document:
         names = [name for name in ("grower", "net_kg") if getattr(right, name) != getattr(WRONG, name)]
         before, after = ({name: getattr(load, name) for name in names} for load in (WRONG, right))
         correction = CorrectionRecord(CORRECTION.entry, "load", "L-7", SEVEN + 7 * 86400.0, "N. Vale", before, after)
-        summaries = told.correct(correction, SEVEN, WRONG, right)
+        summaries = told.correct(correction, SEVEN, WRONG, right, book=Book(), params=params())
     documents = [summary_document(summary) for summary in summaries]
     return season_document(2026, documents, [row for document in documents for row in load_rows(document, {})])
 
