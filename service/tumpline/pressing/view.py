@@ -125,9 +125,11 @@ class View:
 
 
 def _feed(state: State, params: LineParams) -> float:
-    """Mean feed of the fruit in the juice of the last ten minutes, as a share of the rated one."""
-    shown = [kg for kg in state.attribution.aligned[-WINDOW:] if kg > 0.0]
-    return sum(shown) / (BIN * len(shown) * params.rated_throughput) if shown else 1.0
+    """At what feed the fruit in the juice of the last ten minutes came, as a share of the rated one."""
+    shown = state.attribution.aligned[-WINDOW:]
+    whole = sum(shown)
+    # By the kilogram, not by the second: hardly any fruit comes slowly.
+    return sum(kg * kg for kg in shown) / (whole * BIN * params.rated_throughput) if whole > 0.0 else 1.0
 
 
 def _stated(recent: Known, condition: Condition) -> Known:
