@@ -7,7 +7,7 @@ import pytest
 
 from tumpline.pressing.learning import Juice, guessed, learn
 from tumpline.pressing.params import ResidenceParams
-from tumpline.pressing.residence import BIN, Buffer, Transport, aligned
+from tumpline.pressing.residence import BIN, Passage, Transport, aligned
 
 # Tanks in series, θ = t/τ: E = N(Nθ)^(N-1) exp(-Nθ)/(N-1)!, F its integral; textbook formula, own computation.
 TWO_TANKS = [
@@ -47,11 +47,12 @@ def test_the_spread_is_two_tanks_in_series(theta: float, density: float, share: 
 @pytest.mark.parametrize(("theta", "density", "share"), ONE_TANK)
 def test_the_pulp_buffer_is_one_tank(theta: float, density: float, share: float) -> None:
     """A stirred buffer empties as one tank does."""
-    buffer, held, shown = Buffer(Transport(0.0, 0.0, hold=LONG), 1.0), 0.0, []
-    for place in range(1000):
-        added = 1.0 if place == 0 else 0.0
-        held += added - buffer.out(held, added)
-        shown.append(1.0 - held)
+    line = Passage()
+    line.step("41", 1.0, Transport(0.0, 1.0, hold=LONG), 1.0)
+    shown = [1.0 - line.buffer["41"]]
+    for _ in range(1000):
+        line.step("41", 0.0, Transport(0.0, 1.0, hold=LONG), 1.0)
+        shown.append(1.0 - line.buffer["41"])
     place = round(theta * LONG / BIN)
     assert shown[place] == pytest.approx(share, abs=2e-3)
     assert (shown[place + 2] - shown[place - 2]) * LONG / (4 * BIN) == pytest.approx(density, rel=5e-3)
