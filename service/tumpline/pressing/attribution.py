@@ -159,7 +159,7 @@ class Attribution(Struct):
             self.owners.append(self.owners[-1] if self.owners else owner)
         else:
             parts = self.passage.step(owner, kg, way.transport, way.params.rated_throughput)
-            self.aligned.append(sum(parts.values()))
+            self.aligned.append(sum(parts.values(), 0.0))
             self.owners.append(self._owner(parts))
         pomace = ledger.pomace.amounts[j]
         if pomace != 0.0 or ledger.juice.amounts[j] != 0.0:
