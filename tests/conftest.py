@@ -1,5 +1,6 @@
 """What every test may count on."""
 
+import logging
 from collections.abc import Iterator
 
 import pytest
@@ -12,3 +13,4 @@ def logs_of_its_own() -> Iterator[None]:
     yield
     if structlog.is_configured():
         structlog.reset_defaults()
+        logging.getLogger().handlers.clear()

@@ -1,15 +1,12 @@
 """The command `tumpline`."""
 
 import json
-import logging
 import subprocess
 import sys
-from collections.abc import Iterator
 from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
-import structlog
 
 from programs import free_port
 from settings_files import written
@@ -17,14 +14,6 @@ from stored_shifts import stored
 from tapes import lines, short_shift, write
 from tumpline.app import offline
 from tumpline.cli import main
-
-
-@pytest.fixture(autouse=True)
-def _log() -> Iterator[None]:
-    """The command sends the log to its own standard error; afterwards there is no such thing."""
-    yield
-    structlog.reset_defaults()
-    logging.getLogger().handlers.clear()
 
 
 @pytest.fixture(name="config")
