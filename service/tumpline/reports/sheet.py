@@ -1,7 +1,5 @@
 """The paper every document is written on: one HTML file that needs nothing else, and prints as it is shown."""
 
-import base64
-import hashlib
 from collections.abc import Iterable, Sequence
 from importlib.resources import files
 
@@ -13,8 +11,6 @@ from tumpline.wire.markup import Child, Html, el, join
 from tumpline.wire.units import YIELD, from_si
 
 STYLE = (files("tumpline.reports") / "print.css").read_text(encoding="utf-8")
-STYLE_SOURCE = f"'sha256-{base64.b64encode(hashlib.sha256(STYLE.encode()).digest()).decode()}'"
-"""What a content security policy must allow as `style-src` where a document is shown by a server."""
 
 WIDTH = 186.0
 """Of what is written on a page, mm."""

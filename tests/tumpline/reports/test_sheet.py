@@ -1,11 +1,8 @@
 """The paper documents are written on."""
 
-import base64
-import hashlib
 import re
 
 from tumpline.reports.sheet import (
-    STYLE_SOURCE,
     Column,
     Site,
     Tile,
@@ -23,12 +20,10 @@ SITE = Site(name="Hollow Lane <Cider> Works", timezone="Europe/London")
 
 
 def test_a_document_needs_nothing_but_itself() -> None:
-    """No script, no address, no style but its own, whose fingerprint a server can allow."""
+    """No script, no address, no style but its own."""
     made = sheet(SITE, "A title", header(SITE, "Shift early", "line-1"), caution())
     assert not re.search(r"<script|<link|src=|url\(['\"]?(?!#)|https?:|style=", made)
-    (style,) = re.findall(r"<style>(.*?)</style>", made, re.DOTALL)
-    digest = base64.b64encode(hashlib.sha256(style.encode()).digest()).decode()
-    assert f"'sha256-{digest}'" == STYLE_SOURCE
+    assert made.count("<style>") == 1
 
 
 def test_a_name_is_never_markup() -> None:
