@@ -79,6 +79,10 @@ class Attribution(Struct):
     changes: list[tuple[int, str, str]] = field(default_factory=list)
     """Bins in which the mill went over from one load to another."""
     milling: str = ""
+    fed: float = 0.0
+    """kg milled while the line ran."""
+    fed_squared: float = 0.0
+    """Sum of the squares of the bins' kg."""
     juice: list[float] = field(default_factory=list)
     """m³ that came in each bin; where it is pumped from a sump, as counted from start to start."""
     begun: float = 0.0
@@ -158,6 +162,8 @@ class Attribution(Struct):
             self.aligned.append(0.0)
             self.owners.append(self.owners[-1] if self.owners else owner)
         else:
+            self.fed += kg
+            self.fed_squared += kg * kg
             parts = self.passage.step(owner, kg, way.transport, way.params.rated_throughput)
             self.aligned.append(sum(parts.values(), 0.0))
             self.owners.append(self._owner(parts))

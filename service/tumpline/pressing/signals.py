@@ -18,6 +18,8 @@ _REMEMBER = 600.0
 """Seconds for which a reading's time is remembered, so that a repeated one is known as a duplicate."""
 
 
+_A_START = 0.7
+"""Share of a flow by which it rises or falls when a pump starts or stops."""
 _A_BURST = 90.0
 """Seconds that one burst may last (common practice, no source)."""
 
@@ -201,7 +203,9 @@ def _add_segment(
         result.flowing += seconds
         if width <= stale_after:
             step = v1 - v0
-            result.scatter += 0.5 * step * step * seconds * seconds
+            # From nothing to full is a start or a stop, no scatter: what is open is when between the readings it was.
+            part = 0.5 if abs(step) < _A_START * max(v0, v1) else 1.0 / 12.0
+            result.scatter += part * step * step * seconds * seconds
         else:
             result.fill += gap_half_width(v0, v1, width) * seconds * (width - stale_after) / width
 

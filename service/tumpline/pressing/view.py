@@ -8,7 +8,7 @@ from typing import NamedTuple
 from tumpline.pressing import lookout
 from tumpline.pressing import shift as shifts
 from tumpline.pressing.cellar_records import vat_record
-from tumpline.pressing.extraction import WINDOW, recent_yield, sum_of
+from tumpline.pressing.extraction import recent_yield, sum_of
 from tumpline.pressing.learnt import Residence
 from tumpline.pressing.ledger import Ledger
 from tumpline.pressing.makings import together
@@ -125,11 +125,12 @@ class View:
 
 
 def _feed(state: State, params: LineParams) -> float:
-    """At what feed the fruit in the juice of the last ten minutes came, as a share of the rated one."""
-    shown = state.attribution.aligned[-WINDOW:]
-    whole = sum(shown)
-    # By the kilogram, not by the second: hardly any fruit comes slowly.
-    return sum(kg * kg for kg in shown) / (whole * BIN * params.rated_throughput) if whole > 0.0 else 1.0
+    """
+    At what feed this shift's fruit came, as a share of the rated one: by the kilogram, not by the second, for hardly
+    any fruit comes slowly.
+    """
+    found = state.attribution
+    return found.fed_squared / (found.fed * BIN * params.rated_throughput) if found.fed > 0.0 else 1.0
 
 
 def _stated(recent: Known, condition: Condition) -> Known:
