@@ -28,6 +28,7 @@ def to_pdf(html: str) -> bytes:
             "--format html is accepted without it, and every browser prints that to PDF."
         ) from error
     logging.getLogger("fontTools").setLevel(logging.WARNING)  # it tells every glyph it leaves out
+    logging.getLogger("weasyprint").setLevel(logging.ERROR)  # it tells every rule that is for screens only
     page = io.BytesIO()
     nothing = weasyprint.urls.URLFetcher(allowed_protocols=())  # a document needs nothing from outside, nor may a name
     weasyprint.HTML(string=html, url_fetcher=nothing).write_pdf(page)
