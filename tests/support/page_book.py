@@ -28,13 +28,13 @@ def made(number: int, minutes_ago: float, by: str, entry: Entry) -> EntryMade:
 
 MORNING = (
     made(1, 200, "Ada", ShiftStart("early", ("Ada", "Wystan"), "frost on the yard")),
-    made(2, 190, "Wystan", Load("13", "Long Acre", 6200.0, (Variety("dabinett", 1.0),))),
+    made(2, 190, "Wystan", Load("13", "Long Acre", 6200.0, (Variety("hollow norman", 1.0),))),
     made(3, 181, "Ada", Vat("1", 12_000.0, 11_200.0)),
     made(4, 180, "Ada", Vat("3", 20_000.0, 5_300.0)),
     made(5, 180, "Ada", Trailer("T2", 6_000.0)),
     made(6, 170, "Wystan", Load("14", "Coppice Farm", 9800.0, (Variety("bittersweet", 0.7), Variety("sharp", 0.3)))),
     made(7, 150, "Ada", LoadOn("13")),
-    made(8, 30, "Wystan", Load("15", "Withy Bottom", 4120.0, (Variety("kingston black", 1.0),))),
+    made(8, 30, "Wystan", Load("15", "Withy Bottom", 4120.0, (Variety("coppice red", 1.0),))),
     made(9, 26, "Ada", LoadOn("14")),
     made(10, 20, "Ada", Correct("load-000000000002", {"net_kg": 6420.0})),
     made(11, 12, "Ada", Reason("stop-6", "break")),

@@ -101,7 +101,7 @@ def percent(share: float | None, decimals: int = 0) -> str:
 
 
 def varieties(load: Document) -> str:
-    """`Dabinett 60 %, Michelin 40 %`; a single variety stands without its share."""
+    """`Hollow Norman 60 %, Acre Russet 40 %`; a single variety stands without its share."""
     found: Sequence[Document] = load.get("varieties") or []
     if len(found) == 1:
         return str(found[0]["name"])
