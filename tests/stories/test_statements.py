@@ -16,7 +16,7 @@ from tumpline.wire.season import load_rows, season_document
 
 SITE = Site(name="Hollow Lane Cider Works", timezone="Europe/London")
 FIRST = msgspec.structs.replace(SUMMARY, corrections=())
-WRONG = Load("L-7", "Coppice Farm", 4120.0, (Variety("Hollow Norman", 0.6), Variety("Acre Russet", 0.4)))
+WRONG = Load("L-7", "Coppice Farm", 4120.0, (Variety("Top Late", 0.6), Variety("Acre Russet", 0.4)))
 
 
 def season(right: Load | None) -> Document:

@@ -28,7 +28,7 @@ def made(number: int, minutes_ago: float, by: str, entry: Entry) -> EntryMade:
 
 MORNING = (
     made(1, 200, "Ada", ShiftStart("early", ("Ada", "Wystan"), "frost on the yard")),
-    made(2, 190, "Wystan", Load("13", "Long Acre", 6200.0, (Variety("hollow norman", 1.0),))),
+    made(2, 190, "Wystan", Load("13", "Long Acre", 6200.0, (Variety("top late", 1.0),))),
     made(3, 181, "Ada", Vat("1", 12_000.0, 11_200.0)),
     made(4, 180, "Ada", Vat("3", 20_000.0, 5_300.0)),
     made(5, 180, "Ada", Trailer("T2", 6_000.0)),

@@ -40,7 +40,7 @@ def within(value: float, half_width: float) -> Estimate:
 LOAD = LoadRecord(
     load="L-7",
     grower="Coppice Farm",
-    varieties=(Variety("Hollow Norman", 0.6), Variety("Acre Russet", 0.4)),
+    varieties=(Variety("Top Late", 0.6), Variety("Acre Russet", 0.4)),
     net=4210.0,
     milled=within(4200.0, 60.0),
     juice=within(3.0, 0.02),

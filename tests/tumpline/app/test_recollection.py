@@ -14,7 +14,7 @@ from tumpline.wire.documents import alarm_document, encode
 
 LOAD = (
     b'{"load": "15", "grower": "Long Acre", "net_kg": 4120, "by": "Ada",'
-    b' "varieties": [{"name": "hollow norman", "share": 1}]}'
+    b' "varieties": [{"name": "top late", "share": 1}]}'
 )
 ON = b'{"load": "16", "by": "Ada"}'
 

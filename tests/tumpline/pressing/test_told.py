@@ -10,7 +10,7 @@ from tumpline.pressing.entries import Dip, Entry, Load, LoadOn, Note, Reason, Sh
 from tumpline.pressing.records import CorrectionRecord, Summary
 from tumpline.pressing.told import KEPT, Told
 
-LOAD = Load("L-7", "Coppice Farm", 4210.0, (Variety("Hollow Norman", 0.6), Variety("Acre Russet", 0.4)))
+LOAD = Load("L-7", "Coppice Farm", 4210.0, (Variety("Top Late", 0.6), Variety("Acre Russet", 0.4)))
 WEEK = 7 * 86400.0
 
 

@@ -35,7 +35,7 @@ def test_the_sheet_tells_whose_fruit_it_was() -> None:
     """One step back: load, grower, varieties and mass."""
     document = made(DOCUMENT)
     page = pomace_sheet(document, SITE)
-    for expected in ("trailer T2", "14 October 2026", "L-7", "Coppice Farm", "Hollow Norman 60", "1\u202f200", "24.5"):
+    for expected in ("trailer T2", "14 October 2026", "L-7", "Coppice Farm", "Top Late 60", "1\u202f200", "24.5"):
         assert expected in page
 
 

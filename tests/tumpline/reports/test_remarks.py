@@ -61,7 +61,7 @@ def test_it_is_said_how_the_figures_were_got() -> None:
         "juice_temperature_c": {"value": 11.4, "low": 11.1, "high": 11.7},
         "juice_at_20_c_l": {"value": 3010.0, "low": 2990.0, "high": 3030.0},
         "yield_at_20_c_l_per_t": {"value": 716.6, "low": 707.0, "high": 726.0},
-        "dry_matter_anchors": [{"variety": "Hollow Norman", "samples": 2}],
+        "dry_matter_anchors": [{"variety": "Top Late", "samples": 2}],
     }
     said = basis(told)
     assert "Fruit was juice 80 (77 to 82) s after the mill, learned from 120 minutes." in said
@@ -74,7 +74,7 @@ def test_a_correction_says_who_changed_what() -> None:
     """Both versions and the name stand in one sentence."""
     correction = {"at": "2026-11-03T10:00:00Z", "by": "press lead", "was": {"net_kg": 4120}, "is": {"net_kg": 4210}}
     assert corrected(correction, CLOCK) == "Corrected by press lead on 3 November 2026: net_kg 4210, was 4120."
-    mixed = {"varieties": [{"name": "Hollow Norman", "share": 0.6}, {"name": "Acre Russet", "share": 0.4}]}
+    mixed = {"varieties": [{"name": "Top Late", "share": 0.6}, {"name": "Acre Russet", "share": 0.4}]}
     said = corrected({**correction, "was": {}, "is": mixed}, CLOCK)
-    assert said.endswith(": varieties Hollow Norman 60\u202f%, Acre Russet 40\u202f%, was not given.")
+    assert said.endswith(": varieties Top Late 60\u202f%, Acre Russet 40\u202f%, was not given.")
     assert "net_kg 4210" in remarks({**DOCUMENT, "corrections": [correction]}, CLOCK).text

@@ -52,9 +52,9 @@ def test_no_shift_is_a_header_alone() -> None:
 
 def test_loads_have_a_row_each() -> None:
     """Figures as three columns, varieties as words; no load is a header alone."""
-    load = {"load": "L-7", "grower": "Long Acre", "varieties": [{"name": "Hollow Norman", "share": 1.0}], "juice_l": None}
+    load = {"load": "L-7", "grower": "Long Acre", "varieties": [{"name": "Top Late", "share": 1.0}], "juice_l": None}
     figure = {"value": 3000.0, "low": 2980.0, "high": 3020.0}
     first, second = csv.DictReader(io.StringIO(loads_csv([{**load, "juice_l": figure}, load])))
-    assert (first["varieties"], first["juice_l_low"]) == ("Hollow Norman", "2980.0")
+    assert (first["varieties"], first["juice_l_low"]) == ("Top Late", "2980.0")
     assert second["juice_l_value"] == ""
     assert loads_csv([]) == "load,grower\n"

@@ -34,7 +34,7 @@ def test_a_vat_says_whose_fruit_it_holds_and_who_took_of_it() -> None:
         "Regulation (EC) 178/2002",
         "L-7",
         "Coppice Farm",
-        "Hollow Norman",
+        "Top Late",
         "2\u202f900",
     ):
         assert expected in sheet

@@ -19,7 +19,7 @@ def test_a_load_says_what_became_of_it() -> None:
     """Whose fruit it was, what it weighed, and what juice it gave."""
     document = load_document(LOAD)
     assert (document["load"], document["grower"], document["net_kg"]) == ("L-7", "Coppice Farm", 4210.0)
-    assert document["varieties"] == [{"name": "Hollow Norman", "share": 0.6}, {"name": "Acre Russet", "share": 0.4}]
+    assert document["varieties"] == [{"name": "Top Late", "share": 0.6}, {"name": "Acre Russet", "share": 0.4}]
     assert document["fruit_kg"] == {"value": 4200.0, "low": 4143.0, "high": 4257.0}
     assert document["juice_l"] == {"value": 3000.0, "low": 2981.0, "high": 3019.0}
     assert document["yield_l_per_t"]["value"] == 714.286

@@ -20,7 +20,7 @@ SPACE = "\N{NARROW NO-BREAK SPACE}"
         ("vats", ["1", "3"]),
         ("trailers", ["T2"]),
         ("growers", ["Coppice Farm", "Long Acre", "Withy Bottom"]),
-        ("varieties", ["bittersweet", "hollow norman", "coppice red", "sharp"]),
+        ("varieties", ["bittersweet", "coppice red", "sharp", "top late"]),
         ("what", ["fruit", "juice", "pomace"]),
         ("reasons", ["no fruit", "break"]),
         ("minutes", ["15", "30", "60", "120", "480"]),

@@ -11,7 +11,7 @@ from page_browser import Visit, visiting
 from tumpline.adapters.web.forms import FORMS
 
 BOOK = "/line/line-1/book"
-LOAD = {"load": "16", "grower": "Withy Bottom", "net_kg": "4 120", "variety": "hollow norman", "share": "", "by": "Ada"}
+LOAD = {"load": "16", "grower": "Withy Bottom", "net_kg": "4 120", "variety": "top late", "share": "", "by": "Ada"}
 
 
 def at_the_page(scenario: Callable[[Visit], Awaitable[None]]) -> None:
@@ -61,7 +61,7 @@ def test_a_load_is_taken_in() -> None:
                     "load": "16",
                     "grower": "Withy Bottom",
                     "net_kg": 4120.0,
-                    "varieties": ({"name": "hollow norman", "share": 1.0},),
+                    "varieties": ({"name": "top late", "share": 1.0},),
                     "brix": 12.5,
                     "at": "2026-10-14T09:00:00.000000Z",
                     "by": "Ada",

@@ -20,7 +20,7 @@ def typed(form: str, language: str = "en", **fields: str | list[str]) -> Typed:
 def load(**fields: str | list[str]) -> Typed:
     """A load's form, filled in but for what is given."""
     common: dict[str, str | list[str]] = {"load": "15", "grower": "Long Acre", "net_kg": "4120"}
-    return typed("load", **(common | {"variety": ["hollow norman"], "share": [""]} | fields))
+    return typed("load", **(common | {"variety": ["top late"], "share": [""]} | fields))
 
 
 @pytest.mark.parametrize(
@@ -83,7 +83,7 @@ def test_one_share_may_be_left_out() -> None:
     """It is the rest; alone it is everything."""
     made = load(variety=["bittersweet", "sharp", ""], share=["70", "", ""])
     assert made.given["varieties"] == ({"name": "bittersweet", "share": 0.7}, {"name": "sharp", "share": 0.3})
-    assert load().given["varieties"] == ({"name": "hollow norman", "share": 1.0},)
+    assert load().given["varieties"] == ({"name": "top late", "share": 1.0},)
 
 
 @pytest.mark.parametrize(
