@@ -12,7 +12,7 @@ from typing import NamedTuple
 from tumpline.pressing.attribution import Attribution
 from tumpline.pressing.learning import Learned
 from tumpline.pressing.ledger import Flow, Ledger, may_be_bursts
-from tumpline.pressing.quantities import Estimate, Term, combined, normal, ratio
+from tumpline.pressing.quantities import Estimate, Term, normal, ratio
 from tumpline.pressing.records import Known, Unknown
 from tumpline.pressing.residence import BIN
 
@@ -35,15 +35,18 @@ def sum_of(flow: Flow, name: str) -> Known:
     return flow.estimate(name) if flow.heard else Unknown(f"{name} was not heard in this shift")
 
 
-def part_of(flow: Flow, name: str, amount: float) -> Known:
-    """A part of a flow's sum: it shares the meter's relative uncertainty, which is common to the whole shift."""
+def part_of(flow: Flow, name: str, amount: float, *, hidden: float | None = None) -> Known:
+    """
+    A part of a flow's sum: it shares the meter's relative uncertainty, which is common to the whole shift. `hidden` is
+    the half-width of what missing time may have hidden of this part, where that is known.
+    """
     if not flow.heard:
         return sum_of(flow, name)
     whole = sum(flow.amounts)
     if whole <= 0.0:
         return Estimate(0.0)
     share = amount / whole
-    return flow.estimate(name, share)
+    return flow.estimate(name, share, hidden=hidden)
 
 
 def recent_yield(ledger: Ledger, attribution: Attribution, u_residence: float) -> Known:
@@ -67,24 +70,17 @@ def recent_yield(ledger: Ledger, attribution: Attribution, u_residence: float) -
     wander = math.sqrt(sum((m - mean) ** 2 for m in aligned) / len(aligned))
     ends = aligned[-1] - aligned[0]
     moved = u_residence / BIN * math.hypot(ends, 0.5 * wander)
-    milled = _plus(part_of(ledger.fruit, "mill/throughput", fruit), normal("residence time", moved))
+    milled = plus(part_of(ledger.fruit, "mill/throughput", fruit), normal("residence time", moved))
     return yield_of(part_of(ledger.juice, "juice/flow", sum(juice)), milled)
 
 
-def _plus(figure: Known, term: Term) -> Known:
-    return figure if isinstance(figure, Unknown) else figure.plus(term)
+def plus(figure: Known, term: Term) -> Known:
+    """The figure with one more source of doubt, where there is a figure and a doubt."""
+    return figure if isinstance(figure, Unknown) or term.u == 0.0 else figure.plus(term)
 
 
 _FLUME_BINS = 4
 """Bins, either way, within which one load's fruit ends in the flume: 20 s (common practice, no source)."""
-
-
-def own_part(flow: Flow, name: str, amount: float, hidden: float) -> Known:
-    """A load's part of a flow's sum; `hidden` is the half-width of what missing time may have hidden of this load."""
-    whole = sum(flow.amounts)
-    if not flow.heard or whole <= 0.0:
-        return part_of(flow, name, amount)
-    return flow.estimate(name, amount / whole, hidden=hidden)
 
 
 def either_s(ledger: Ledger, attribution: Attribution, load: str) -> float:
@@ -120,15 +116,6 @@ def own_of(figure: Known, load: str) -> Known:
         return figure
     terms = (t if is_common(t) else Term(f"{t.source}, load {load}", t.u, t.limits) for t in figure.terms)
     return Estimate(figure.value, tuple(terms))
-
-
-def difference(one: Known, other: Known) -> Known:
-    """How much more `one` is: what both share, the same meters above all, cancels as far as they are alike."""
-    if isinstance(one, Unknown):
-        return one
-    if isinstance(other, Unknown):
-        return other
-    return combined(((one, 1.0), (other, -1.0)))
 
 
 class BudgetLine(NamedTuple):

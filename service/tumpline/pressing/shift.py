@@ -20,7 +20,7 @@ from tumpline.pressing.ledger import Flow, Ledger
 from tumpline.pressing.makings import Making, learned_anchors, makings, together
 from tumpline.pressing.params import LineParams
 from tumpline.pressing.proof import proof_records
-from tumpline.pressing.quantities import Estimate, Term, limits, normal
+from tumpline.pressing.quantities import Estimate, limits, normal
 from tumpline.pressing.records import (
     AlarmRecord,
     Balance,
@@ -130,21 +130,21 @@ def load_record(shift: Shift, name: str, made: Mapping[str, Making]) -> LoadReco
     ends = (1 if place > 0 else 0) + (1 if place + 1 < len(order) else 0)
     page = shift.book.loads.get(name)
     ledger, attribution = shift.ledger, shift.attribution
-    fruit = extraction.own_part(ledger.fruit, "mill/throughput", portion.fruit, portion.fruit_hidden)
-    whole = extraction.own_part(ledger.fruit, "mill/throughput", portion.aligned, portion.fruit_hidden)
-    juice = extraction.own_part(ledger.juice, "juice/flow", portion.juice, portion.juice_hidden)
-    juice = _plus(juice, normal("residence time", extraction.on_its_way(ledger, ends, shift.learned)))
+    fruit = extraction.part_of(ledger.fruit, "mill/throughput", portion.fruit, hidden=portion.fruit_hidden)
+    whole = extraction.part_of(ledger.fruit, "mill/throughput", portion.aligned, hidden=portion.fruit_hidden)
+    juice = extraction.part_of(ledger.juice, "juice/flow", portion.juice, hidden=portion.juice_hidden)
+    juice = extraction.plus(juice, normal("residence time", extraction.on_its_way(ledger, ends, shift.learned)))
     # Fruit that is counted to the wrong load takes its juice along: amounts are less sure for it, the yield is not.
     either = extraction.either_s(ledger, attribution, name)
     per_kg = portion.juice / portion.aligned if portion.aligned > 0.0 else 0.0
-    wrong = "where one load ends in the flume"
+    wrong, left = "where one load ends in the flume", limits("juice left in the sump", portion.rest)
     return LoadRecord(
         load=name,
         grower=page.entry.grower if page else "",
         varieties=page.entry.varieties if page else (),
         net=page.entry.net_kg if page else 0.0,
-        milled=_plus(fruit, limits(wrong, either)),
-        juice=_plus(_plus(juice, limits(wrong, either * per_kg)), limits("juice left in the sump", portion.rest)),
+        milled=extraction.plus(fruit, limits(wrong, either)),
+        juice=extraction.plus(extraction.plus(juice, limits(wrong, either * per_kg)), left),
         extraction=extraction.own_of(extraction.yield_of(_with_rest(juice, portion), whole), name),
         pomace_dry_matter=dryness_of(shift, made[name], portion)
         if portion.aligned > 0.0 and name in made
@@ -152,10 +152,6 @@ def load_record(shift: Shift, name: str, made: Mapping[str, Making]) -> LoadReco
         on=page.on if page else None,
         off=page.off if page else None,
     )
-
-
-def _plus(figure: Known, term: Term) -> Known:
-    return figure if isinstance(figure, Unknown) or term.u == 0.0 else figure.plus(term)
 
 
 def _with_rest(juice: Known, portion: Portion) -> Known:

@@ -10,7 +10,7 @@ from tumpline.pressing.attribution import Attribution, Way
 from tumpline.pressing.book import Book
 from tumpline.pressing.learning import Learned, guessed
 from tumpline.pressing.ledger import Flow, Ledger, PumpMark
-from tumpline.pressing.quantities import Estimate, limits, normal
+from tumpline.pressing.quantities import Estimate, combined, limits, normal
 from tumpline.pressing.records import Known, Unknown
 from tumpline.pressing.residence import Transport, aligned
 
@@ -112,7 +112,7 @@ def test_a_meter_that_was_never_heard_has_no_sum() -> None:
 def test_time_without_readings_is_the_doubt_of_the_load_it_fell_in() -> None:
     """Half a flow of which nothing was hidden is sharper than the half in which the meter was silent."""
     flow = Flow([5.0] * 10, of_reading=0.75, gaps_squared=9.0)
-    heard, silent = (known(extraction.own_part(flow, "fruit", 25.0, hidden)) for hidden in (0.0, 3.0))
+    heard, silent = (known(extraction.part_of(flow, "fruit", 25.0, hidden=hidden)) for hidden in (0.0, 3.0))
     assert heard.value == silent.value == pytest.approx(25.0)
     assert heard.u == pytest.approx(0.375 / math.sqrt(3.0))
     assert silent.u == pytest.approx(math.hypot(0.375, 3.0) / math.sqrt(3.0))
@@ -154,10 +154,10 @@ def test_the_difference_of_two_loads_is_sharper_than_either() -> None:
     meter = limits("accuracy of juice/flow", 7e-6)
     one = extraction.own_of(Estimate(7.0e-4, (meter, normal("residence time", 1e-6))), "41")
     two = extraction.own_of(Estimate(6.8e-4, (meter, normal("residence time", 1e-6))), "42")
-    found = known(extraction.difference(one, two))
+    found = combined(((known(one), 1.0), (known(two), -1.0)))
     assert found.value == pytest.approx(2e-5)
     assert found.u == pytest.approx(math.sqrt(2.0) * 1e-6)
-    assert isinstance(extraction.difference(Unknown("no fruit"), two), Unknown)
+    assert isinstance(extraction.own_of(Unknown("no fruit"), "43"), Unknown)
 
 
 def test_a_budget_is_sorted_and_its_shares_sum_to_one() -> None:
