@@ -106,6 +106,13 @@ class Attribution(Struct):
         """Bins whose juice is given away."""
         return len(self.juice)
 
+    def feed(self, rated: float) -> float:
+        """
+        At what feed the fruit came, as a share of the `rated` one (kg/s): by the kilogram, not by the second, for
+        hardly any fruit comes slowly. 1 before there was any.
+        """
+        return self.fed_squared / (self.fed * BIN * rated) if self.fed > 0.0 else 1.0
+
     def extend(self, ledger: Ledger, book: Book, way: Way) -> None:
         """Give away the bins closed since the last time."""
         for j in range(self.done, ledger.bins):

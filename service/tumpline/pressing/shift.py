@@ -35,7 +35,6 @@ from tumpline.pressing.records import (
     TrailerRecord,
     Unknown,
 )
-from tumpline.pressing.residence import BIN
 from tumpline.pressing.solids import Anchors
 from tumpline.pressing.state import State
 
@@ -119,7 +118,8 @@ def dryness_of(shift: Shift, making: Making, portion: Portion | None = None) -> 
 
 
 def _rate(shift: Shift) -> float:
-    return max(_feed(shift), 0.1) * shift.params.rated_throughput
+    rated = shift.params.rated_throughput
+    return max(shift.attribution.feed(rated), 0.1) * rated
 
 
 def load_record(shift: Shift, name: str, made: Mapping[str, Making]) -> LoadRecord:
@@ -252,7 +252,7 @@ def sum_up(shift: Shift, course: Course) -> Summary:
         trailers=tuple(trailer_record(shift, n, whole) for n in shift.attribution.trailers if n != UNNAMED),
         balance=_balance(shift, fruit, mass, _ratio(mass, juice)),
         signals=course.signals,
-        residence=shift.learned.record(_feed(shift)),
+        residence=shift.learned.record(shift.attribution.feed(params.rated_throughput)),
         anchors=_anchor_records(shift),
         notes=tuple(shift.book.notes),
         moves=cellar_records.moves(vats_of(shift)),
@@ -273,13 +273,6 @@ def _proofs(shift: Shift) -> tuple[ProofRecord, ...]:
         "flume/flow": ledger.water.amounts,
     }
     return proof_records(shift.book.proofs, counted, start=ledger.start)
-
-
-def _feed(shift: Shift) -> float:
-    """Mean feed while fruit came, as a share of the rated one."""
-    rated = BIN * shift.params.rated_throughput
-    coming = [kg for kg in shift.ledger.fruit.amounts if kg > 0.2 * rated]
-    return sum(coming) / len(coming) / rated if coming else 1.0
 
 
 def _alcohol(sugar: Estimate | None) -> Known:

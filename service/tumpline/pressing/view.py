@@ -117,20 +117,11 @@ class View:
                 vat=vat_now,
                 vat_full_in=_full_in(ledger, vat_now),
                 trailer=shifts.trailer_record(shift, trailer, whole) if trailer else None,
-                residence=state.learned.record(_feed(state, self._params)),
+                residence=state.learned.record(state.attribution.feed(self._params.rated_throughput)),
                 stops=tuple(state.stops.closed),
                 heard=tuple(state.signals[m.name].record(at, m.stale_after) for m in self._params.signals),
             )
         return self._kept
-
-
-def _feed(state: State, params: LineParams) -> float:
-    """
-    At what feed this shift's fruit came, as a share of the rated one: by the kilogram, not by the second, for hardly
-    any fruit comes slowly.
-    """
-    found = state.attribution
-    return found.fed_squared / (found.fed * BIN * params.rated_throughput) if found.fed > 0.0 else 1.0
 
 
 def _stated(recent: Known, condition: Condition) -> Known:
