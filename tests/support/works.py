@@ -1,6 +1,7 @@
 """The service as people run it, and somebody at the broker who publishes and listens."""
 
 import json
+import os
 import signal
 import subprocess
 import sys
@@ -92,10 +93,11 @@ class Works:
         assert self._process is not None
         return self._process.pid
 
-    def start(self) -> None:
-        """Start it, without waiting for anything."""
+    def start(self, code: Path | None = None) -> None:
+        """Start it, of the code in that folder where one is given, without waiting for anything."""
+        there = os.environ | ({"PYTHONPATH": str(code)} if code else {})
         with self._log.open("ab") as log:
-            self._process = subprocess.Popen([BIN / "tumpline", "run", "--config", self._config], stderr=log)
+            self._process = subprocess.Popen([BIN / "tumpline", "run", "--config", self._config], stderr=log, env=there)
 
     def kill(self) -> None:
         """End it as a power cut would."""
@@ -157,6 +159,10 @@ class Neighbour:
             self._client.publish(topic, payload, qos=1)
             count += 1
         wait_until(lambda: self._confirmed >= before + count)
+
+    def send(self, topic: str, payload: str) -> None:
+        """Publish one message at QoS 1; while the broker is away it waits."""
+        self._client.publish(topic, payload, qos=1)
 
     def retain(self, topic: str, payload: str) -> None:
         """Leave a message at the broker for whoever subscribes later."""

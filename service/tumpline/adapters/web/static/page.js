@@ -5,7 +5,7 @@
 (() => {
   const SILENT_MS = 10_000; // the service speaks at least every 2.5 s
   const FIRST_WAIT_MS = 500;
-  const LONGEST_WAIT_MS = 4000;
+  const LONGEST_WAIT_MS = 2500; // and half as much again by chance: the page is live 5 s after the service at the latest
   const LOGGED_OUT = 4401;
 
   const main = document.querySelector("main");
