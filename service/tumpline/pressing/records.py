@@ -391,3 +391,5 @@ class Live(Struct, frozen=True):
     """Those of this shift, oldest first."""
     heard: tuple[SignalRecord, ...] = ()
     """How well each signal was heard in this shift."""
+    balance: Balance | None = None
+    """The meters held against each other in this shift, as of the last five minutes; None before there is fruit."""

@@ -250,7 +250,7 @@ def sum_up(shift: Shift, course: Course) -> Summary:
         loads=tuple(load_record(shift, n, made) for n in shift.attribution.named()),
         vats=cellar_records.vat_records(vats_of(shift)),
         trailers=tuple(trailer_record(shift, n, whole) for n in shift.attribution.trailers if n != UNNAMED),
-        balance=_balance(shift, fruit, mass, _ratio(mass, juice)),
+        balance=balance_of(shift, whole),
         signals=course.signals,
         residence=shift.learned.record(shift.attribution.feed(params.rated_throughput)),
         anchors=_anchor_records(shift),
@@ -299,8 +299,11 @@ def _anchor_records(shift: Shift) -> tuple[AnchorRecord, ...]:
     return tuple(changed)
 
 
-def _balance(shift: Shift, fruit: Known, juice: Known, density: float) -> Balance:
-    """The meters held against each other over the whole shift."""
+def balance_of(shift: Shift, whole: Making) -> Balance:
+    """The meters held against each other over the whole shift, so far; `whole` is what its fruit is made of."""
+    fruit = extraction.sum_of(shift.ledger.fruit, "mill/throughput")
+    volume = extraction.sum_of(shift.ledger.juice, "juice/flow")
+    juice = solids.juice_mass(volume, whole.sugar, whole.celsius)
     if isinstance(fruit, Unknown) or isinstance(juice, Unknown):
         silent = fruit if isinstance(fruit, Unknown) else juice
         return Balance({"fruit_kg": fruit, "juice_kg": juice}, silent, None, None, None, isolable=False)
@@ -315,7 +318,7 @@ def _balance(shift: Shift, fruit: Known, juice: Known, density: float) -> Balanc
         water=solids.carried_in(fruit),
         juice=Weighed("juice/flow", juice),
         pomace=pomace,
-        vat=_in_vats(shift, density),
+        vat=_in_vats(shift, _ratio(juice, volume)),
         trailer=Weighed(None, ticketed) if ticketed is not None else None,
     )
     return shift.drift.settle(found)

@@ -11,10 +11,11 @@ from tumpline.pressing.cellar_records import vat_record
 from tumpline.pressing.extraction import recent_yield, sum_of
 from tumpline.pressing.learnt import Residence
 from tumpline.pressing.ledger import Ledger
-from tumpline.pressing.makings import together
+from tumpline.pressing.makings import Making, together
 from tumpline.pressing.params import LineParams
 from tumpline.pressing.records import (
     AlarmState,
+    Balance,
     Condition,
     Known,
     Live,
@@ -46,6 +47,11 @@ class _Totals(NamedTuple):
     residence: Residence
     stops: tuple[StopRecord, ...]
     heard: tuple[SignalRecord, ...]
+    balance: Balance | None
+
+
+_BALANCED = 60
+"""Bins between two balances: five minutes. It hardly moves faster."""
 
 
 class View:
@@ -55,6 +61,8 @@ class View:
         self._params = params
         self._key: tuple[object, ...] = ()
         self._kept: _Totals
+        self._balanced: tuple[float, int] = (math.nan, 0)
+        self._balance: Balance | None = None
 
     def live(self, state: State, at: float) -> Live:
         """The view at event time `at`."""
@@ -85,6 +93,7 @@ class View:
             stops=totals.stops if state.stops.open is None else (*totals.stops, state.stops.open),
             heard=totals.heard,
             alarms=tuple(a.record() for a in state.alarms.values() if a.state is not AlarmState.NORMAL),
+            balance=totals.balance,
         )
 
     def _signal(self, state: State, name: str, at: float) -> SignalNow:
@@ -120,8 +129,16 @@ class View:
                 residence=state.learned.record(state.attribution.feed(self._params.rated_throughput)),
                 stops=tuple(state.stops.closed),
                 heard=tuple(state.signals[m.name].record(at, m.stale_after) for m in self._params.signals),
+                balance=self._balance_of(shift, whole),
             )
         return self._kept
+
+    def _balance_of(self, shift: shifts.Shift, whole: Making) -> Balance | None:
+        now = shift.ledger.start, shift.ledger.bins // _BALANCED
+        if now != self._balanced:
+            self._balanced = now
+            self._balance = shifts.balance_of(shift, whole) if shift.attribution.fed > 0.0 else None
+        return self._balance
 
 
 def _stated(recent: Known, condition: Condition) -> Known:

@@ -74,3 +74,11 @@ def test_alarms_that_are_not_normal_and_the_stop_going_on_are_shown() -> None:
     assert live.stop is not None
     assert live.stop.end is None
     assert live.stop.condition is Condition.BLOCKED
+
+
+def test_the_meters_are_held_against_each_other_while_the_shift_goes_on() -> None:
+    """A balance of the shift so far as soon as there is fruit, none before."""
+    assert view(Story().start().idle(20)).balance is None
+    balance = view(Story().start().idle(20).run(900)).balance
+    assert balance is not None
+    assert "fruit_kg" in balance.reconciled
