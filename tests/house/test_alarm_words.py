@@ -9,10 +9,14 @@ import pytest
 
 from source_tree import SERVICE
 from tumpline.adapters.notices.text import STANDING, TEST_BODY
+from tumpline.adapters.web.words import Words
 from tumpline.pressing.watches import NAMES
 from tumpline.wire.documents import CAUTION
 
-LANGUAGES = sorted((SERVICE / "adapters" / "web" / "languages").glob("*.toml"))
+FOLDER = SERVICE / "adapters" / "web" / "languages"
+LANGUAGES = sorted(FOLDER.glob("*.toml"))
+SPOKEN = [*LANGUAGES, *sorted((FOLDER / "line").glob("*.toml"))]
+"""What the page says in each language, then what the line itself says in it."""
 VATS = frozenset({"vat-nearly-full"})
 
 FORBIDDEN = {
@@ -81,7 +85,7 @@ def test_no_caution_says_what_none_may(text: str) -> None:
     assert FORBIDDEN["en"].search(text.replace("not a safety function", "")) is None
 
 
-@pytest.mark.parametrize("path", LANGUAGES, ids=lambda path: path.stem)
+@pytest.mark.parametrize("path", SPOKEN, ids=lambda path: f"{path.parent.stem}-{path.stem}")
 def test_no_text_in_any_language_says_what_none_may(path: Path) -> None:
     """A language that this test cannot read is not one the program may speak."""
     forbidden = FORBIDDEN[path.stem]
@@ -93,6 +97,13 @@ def test_no_text_in_any_language_says_what_none_may(path: Path) -> None:
 def test_the_standing_caution_names_isolation_and_stored_air_in_every_language(path: Path) -> None:
     """The notice under every page says the same everywhere."""
     assert lacking(tomllib.loads(path.read_text("utf-8"))["caution"], path.stem) == []
+
+
+@pytest.mark.parametrize("path", LANGUAGES, ids=lambda path: path.stem)
+@pytest.mark.parametrize("name", [name for name in NAMES if name not in VATS])
+def test_an_alarms_caution_names_isolation_and_stored_air_in_every_language(name: str, path: Path) -> None:
+    """What calls people to a machine says the same to each of them."""
+    assert lacking(Words(path.stem).line(NAMES[name][1] or "").text, path.stem) == []
 
 
 @pytest.mark.parametrize(

@@ -83,6 +83,7 @@ def item(
     kind = "waiting" if waiting else "seen"
     sign = el("svg", SHAPE[alarm.priority], viewBox="0 0 24 24", class_="sign", aria_hidden="true")
     how_soon = words(f"priority.{_QUIET.get(alarm.state, alarm.priority.value)}")
+    caution, cause = words.line(alarm.caution or ""), words.line(alarm.cause)
     because = words("needs.follows", name=words.named("alarm", alarm.because_of)) if alarm.because_of else None
     return el(
         "li",
@@ -90,8 +91,8 @@ def item(
         el(
             "div",
             el("h3", el("span", f"{how_soon}: ", class_="soon"), words.alarm(alarm)),
-            el("p", alarm.caution, class_="caution", lang=words.lines_own) if alarm.caution else None,
-            el("p", sentence(alarm.cause), class_="cause", lang=words.lines_own),
+            el("p", caution.text, class_="caution", lang=caution.lang) if alarm.caution else None,
+            el("p", sentence(cause.text), class_="cause", lang=cause.lang),
             el("p", because, class_="note") if because else None,
             el("p", _story(alarm, style, now=now), class_="note"),
             detail,

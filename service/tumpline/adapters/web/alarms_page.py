@@ -117,6 +117,7 @@ def _was(board: LineBoard, style: Style, *, now: float) -> Html:
 
 def _past(alarm: AlarmRecord, style: Style, *, now: float) -> Html:
     words, clock = style.words, style.clock
+    cause = words.line(alarm.cause)
     story = ""
     if alarm.raised is not None:
         story = words("needs.since", time=clock.minute(alarm.raised, now=now))
@@ -131,6 +132,6 @@ def _past(alarm: AlarmRecord, style: Style, *, now: float) -> Html:
     return el(
         "li",
         el("p", words.alarm(alarm), class_="what"),
-        el("p", sentence(alarm.cause), lang=words.lines_own),
+        el("p", sentence(cause.text), lang=cause.lang),
         el("p", f"{story}; {seen}" if story else seen, class_="note"),
     )

@@ -52,7 +52,7 @@ def _load(load: LoadRecord | None, left: float | None, words: Words) -> Html:
     fruit = el("p", varieties(load, words))
     net = TONNES.number(load.net, words)
     if isinstance(load.milled, Unknown):
-        unknown = words("on.milled-unknown", net=net, why=load.milled.why)
+        unknown = words("on.milled-unknown", net=net, why=words.line(load.milled.why).text)
         return _row(words("on.load"), name, el("p", unknown), fruit)
     milled = words("on.milled", milled=TONNES.number(load.milled.value, words), net=net)
     if left is not None:
@@ -79,7 +79,9 @@ def _trailer(trailer: TrailerRecord | None, words: Words) -> Html:
         return _row(words("on.trailer"), words("on.none"))
     name = el("p", trailer.trailer, class_="what")
     if isinstance(trailer.pomace, Unknown):
-        return _row(words("on.trailer"), name, el("p", words("on.pomace-unknown", why=trailer.pomace.why)))
+        return _row(
+            words("on.trailer"), name, el("p", words("on.pomace-unknown", why=words.line(trailer.pomace.why).text))
+        )
     pomace = trailer.pomace.value
     interval = el("p", f"{TONNES.between(trailer.pomace, words)} t")
     if not trailer.capacity:

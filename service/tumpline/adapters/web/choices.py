@@ -96,11 +96,15 @@ def _trailers(board: LineBoard, style: Style) -> Sequence[Choice]:
     return found
 
 
-def _meters(board: LineBoard, _: Style) -> Sequence[Choice]:
+def _meters(board: LineBoard, style: Style) -> Sequence[Choice]:
     """The signals whose amounts can be held against a known one."""
     signals = board.live.signals if board.live else ()
     kinds = ((signal.name, kind_of(signal.name)) for signal in signals)
-    return [Choice(name, name, kind.meaning) for name, kind in kinds if kind and kind.quantity in _AMOUNTS]
+    return [
+        Choice(name, name, style.words.line(kind.meaning).text)
+        for name, kind in kinds
+        if kind and kind.quantity in _AMOUNTS
+    ]
 
 
 def _names(values: Iterable[str]) -> Sequence[Choice]:

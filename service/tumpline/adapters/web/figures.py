@@ -140,7 +140,7 @@ def _yield(live: Live, plan: Plan | None, style: Style) -> Card:
     known, words = live.recent_yield, style.words
     title = words("figure.yield")
     if isinstance(known, Unknown):
-        return Card("yield", title, "L/t", None, (sentence(known.why),))
+        return Card("yield", title, "L/t", None, (sentence(words.line(known.why).text),))
     notes = [words("figure.ten-minutes", between=LITRES_PER_TONNE.between(known, words))]
     ruler = None
     if plan is not None:
@@ -158,7 +158,7 @@ def _yield(live: Live, plan: Plan | None, style: Style) -> Card:
 def _dryness(live: Live, words: Words) -> Card:
     known, title = live.pomace_dry_matter, words("figure.dryness")
     if isinstance(known, Unknown):
-        return Card("dryness", title, "%", None, (sentence(known.why),))
+        return Card("dryness", title, "%", None, (sentence(words.line(known.why).text),))
     value = f"\N{ALMOST EQUAL TO}{PERCENT.number(known.value, words)}"
     return Card("dryness", title, "%", value, (PERCENT.between(known, words, ceiling=1.0), words("figure.estimate")))
 
@@ -169,7 +169,7 @@ def _shift(live: Live, last: Summary | None, style: Style) -> Card:
     made = _made(live.fruit, live.juice, live.shift_yield, style)
     if not isinstance(live.fruit, Unknown):
         return Card("shift", title, "t", TONNES.number(live.fruit.value, words), made[1:])
-    notes = [sentence(live.fruit.why)]
+    notes = [sentence(words.line(live.fruit.why).text)]
     if last is not None:
         before = "; ".join(filter(None, _made(last.fruit, last.juice, last.extraction, style)))
         ended = style.clock.minute(last.end, now=live.at)
@@ -188,7 +188,7 @@ def _made(fruit: Known, juice: Known, extraction: Known, style: Style) -> tuple[
     else:
         juice_words = words("figure.of-juice", litres=LITRES.number(juice.value, words))
     if isinstance(extraction, Unknown):
-        return fruit_words, juice_words, words("figure.yield-unknown", why=extraction.why)
+        return fruit_words, juice_words, words("figure.yield-unknown", why=words.line(extraction.why).text)
     per_tonne = words(
         "figure.yield-of",
         value=LITRES_PER_TONNE.number(extraction.value, words),

@@ -108,15 +108,16 @@ def _band(live: Live | None, style: Style) -> Html:
     if live.condition is Condition.STOPPED and live.stop is not None and live.stop.reason:
         kind = "stand calm"
     how_long = duration(live.at - live.since)
-    why = sentence(_why(live, style))
-    return _banner(kind, shape, words(f"condition.{live.condition.value}"), how_long, why, words.lines_own)
+    said = words.line(live.why)
+    why = sentence(_with_reason(said.text, live.stop, style))
+    return _banner(kind, shape, words(f"condition.{live.condition.value}"), how_long, why, said.lang)
 
 
-def _why(live: Live, style: Style) -> str:
-    stop = live.stop
+def _with_reason(why: str, stop: StopRecord | None, style: Style) -> str:
+    """What the condition was read from, after the reason that people gave for it."""
     if stop is None or not stop.reason or stop.end is not None:
-        return live.why
-    return style.words("band.with-reason", reason=style.reason(stop.reason), why=live.why)
+        return why
+    return style.words("band.with-reason", reason=style.reason(stop.reason), why=why)
 
 
 def _gone(board: LineBoard, style: Style, *, now: float) -> Html:

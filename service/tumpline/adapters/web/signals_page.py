@@ -52,7 +52,7 @@ def _meter(signal: SignalNow, record: SignalRecord | None, style: Style, *, now:
         el("p", state, class_="note" if signal.fresh else "wrong"),
         el("p", words("signals.counts", **_counts(record)), class_="note") if record else None,
         el("p", _gaps(record, words), class_="note") if record else None,
-        el("p", kind.meaning, class_="note", lang=words.lines_own) if kind else None,
+        el("p", words.line(kind.meaning).text, class_="note") if kind else None,
     )
 
 
@@ -93,7 +93,7 @@ def _missing(live: Live | None, style: Style) -> Html:
         el(
             "li",
             el("p", name, class_="what"),
-            el("p", f"{kind.meaning}: {kind.adds}", lang=words.lines_own),
+            el("p", f"{words.line(kind.meaning).text}: {words.line(kind.adds).text}"),
             el("p", words("signals.expected"), class_="wrong") if kind.expected else None,
         )
         for name, kind in kinds.items()
@@ -111,11 +111,11 @@ def _refusals(board: LineBoard, style: Style, *, now: float) -> Html:
 
 
 def _refusal(row: RefusedRow, style: Style, *, now: float) -> Html:
-    words = style.words
+    words, reason = style.words, style.words.line(row.reason)
     return el(
         "li",
         el("p", row.subject, class_="what"),
-        el("p", row.reason, lang=words.lines_own),
+        el("p", reason.text, lang=reason.lang),
         el("pre", readable(row.payload), tabindex=0, aria_label=words("signals.raw", name=row.subject)),
         el("p", style.clock.minute(row.arrived, now=now), class_="note"),
     )

@@ -5,33 +5,50 @@ from collections.abc import Iterator, Mapping
 from datetime import datetime
 from functools import cache
 from importlib.resources import files
+from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
 from msgspec import Struct
 
+from tumpline.adapters.web.line_words import LineWords, tables_of
 from tumpline.pressing.records import AlarmRecord
 
 LANGUAGES = ("en", "de")
 THIN_SPACE = "\N{NARROW NO-BREAK SPACE}"
 
 
+class Said(NamedTuple):
+    """What the line itself says, as the page shows it."""
+
+    text: str
+    lang: str | None = None
+    """The language it is in, where that is not the page's."""
+
+
 class Words:
     """
     Everything the page says, in one language of `LANGUAGES`.
 
-    `words("band.no-data")` is the sentence under `[band]`, with its `{names}` filled in. What the line itself reports
-    (why it stands, what an alarm rests on) is English in every language.
+    `words("band.no-data")` is the sentence under `[band]`, with its `{names}` filled in. `words.line(...)` is what the
+    line itself reports: why it stands, what an alarm rests on.
     """
 
     def __init__(self, language: str) -> None:
         self.language = language
-        self.lines_own = None if language == "en" else "en"
-        """The language of what the line itself reports, where that is not the page's."""
         self._texts = texts(language)
+        alarms = {key.removeprefix("alarm."): name for key, name in self._texts.items() if key.startswith("alarm.")}
+        self._line = LineWords({**tables_of(language), "alarm": alarms}, decimal=self("number.decimal"))
 
     def __call__(self, key: str, /, **values: object) -> str:
         """The text of that key; KeyError where there is none."""
         return self._texts[key].format(**values)
+
+    def line(self, said: str) -> Said:
+        """What the line says in English, in this language; as it came where it is not known here."""
+        known = self._line.say(said)
+        if known is None:
+            return Said(said, None if self.language == "en" else "en")
+        return Said(known)
 
     def named(self, group: str, name: str) -> str:
         """The word for something that has a name of its own, such as an alarm; that name where there is none."""
