@@ -27,7 +27,7 @@ def draw(alarms: Sequence[AlarmRecord], path: str, style: Style, *, now: float) 
     words = style.words
     waiting = sum(alarm.state in WAITING for alarm in alarms)
     title = words("needs.title-count", count=waiting) if waiting else words("needs.title")
-    heading = el("h2", title, id="needs-title", tabindex=-1)
+    heading = el("h2", title, id="needs-title", tabindex=-1, data_key="needs")
     old_note = el("p", words("needs.not-known"), class_="note when-old")
     if not alarms:
         return join(heading, el("p", words("needs.none"), class_="note when-live"), old_note)

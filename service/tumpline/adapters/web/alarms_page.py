@@ -29,7 +29,7 @@ def parts(board: LineBoard, style: Style, *, now: float) -> dict[str, Html]:
 
 def _open(board: LineBoard, style: Style, *, now: float) -> Html:
     words = style.words
-    title = el("h2", words("needs.open"), id="needs-title", tabindex=-1)
+    title = el("h2", words("needs.open"), id="needs-title", tabindex=-1, data_key="needs")
     unknown = el("p", words("needs.not-known"), class_="note when-old")
     if not board.alarms:
         return join(title, el("p", words("needs.none"), class_="note when-live"), unknown)

@@ -56,7 +56,7 @@ def list_page(
     title = frame.words(f"page.{view.page}")
     body = (
         el("div", _nav(view, frame), _state(screen), class_="state"),
-        el("p", told, role="status", class_="told") if told else None,
+        el("p", told, role="status", class_="told", tabindex=-1, autofocus=True) if told else None,
         *(_part(screen, key, "section", class_="card") for key in sections),
         still,
         _foot(screen, view, frame, held=False),
@@ -147,7 +147,7 @@ def _who(visitor: Visitor, view: View, words: Words) -> Html:
         button = el("button", words("log.out", name=visitor.name))
         return el("form", button, method="post", action="/log-out", class_="plain")
     name = words("foot.name", name=visitor.name) if visitor.name else words("foot.your-name")
-    return el("a", name, href=f"{line_path(view.line)}/who", class_="button")
+    return el("a", name, href=f"{line_path(view.line)}/who", class_="button", id="who")
 
 
 def name_page(words: Words, *, action: str, back: str, kept: Mapping[str, str], refused: str | None = None) -> str:
@@ -174,7 +174,7 @@ def log_in_page(words: Words, *, back: str, name: str = "", refused: str | None 
 
 def message_page(words: Words, title: str, text: str, *, back: str) -> str:
     """Says one thing, and leads back."""
-    main = el("main", el("h1", title), el("p", text), _back(back, words), class_="small")
+    main = el("main", el("h1", title, tabindex=-1, autofocus=True), el("p", text), _back(back, words), class_="small")
     return whole(title, main, words)
 
 

@@ -73,7 +73,8 @@ def _summary(filled: Filled, style: Style) -> Html | None:
         for key, text in filled.wrong.items()
     ]
     title = el("h2", style.words("wrong.title"))
-    return el("div", title, el("ul", *items), role="alert", class_="trouble")
+    focus = not keys & filled.wrong.keys()
+    return el("div", title, el("ul", *items), role="alert", class_="trouble", tabindex=-1, autofocus=focus)
 
 
 def _field(field: Field, filled: Filled, board: LineBoard, style: Style, *, focus: bool) -> Html:
@@ -81,9 +82,9 @@ def _field(field: Field, filled: Filled, board: LineBoard, style: Style, *, focu
         return el("input", type="hidden", name=field.key, value=one(filled.kept, field.key))
     offered = choices(field.known, board, style) if field.known else ()
     if offered and field.sort in (Sort.CHOICE, Sort.PICK):
-        return _radios(field, offered, filled, style)
+        return _radios(field, offered, filled, style, focus=focus)
     if field.sort is Sort.VARIETIES:
-        return _varieties(field, offered, filled, style)
+        return _varieties(field, offered, filled, style, focus=focus)
     if field.sort is Sort.CHOICE and not offered:
         return _plain(field, filled, style, (), focus=focus, hint=style.words("choice.none-known"))
     return _plain(field, filled, style, offered, focus=focus)
@@ -166,7 +167,7 @@ def _which(field: Field, filled: Filled, text: str, style: Style) -> Html | None
     return el("fieldset", el("legend", style.words("entry.which-hour")), *radios)
 
 
-def _radios(field: Field, offered: Sequence[Choice], filled: Filled, style: Style) -> Html:
+def _radios(field: Field, offered: Sequence[Choice], filled: Filled, style: Style, *, focus: bool) -> Html:
     """Everything there is to choose from, and a line for something else where that may be."""
     chosen, wrong = one(filled.kept, field.key), _wrong(field, filled)
     known = {choice.value for choice in offered}
@@ -189,6 +190,7 @@ def _radios(field: Field, offered: Sequence[Choice], filled: Filled, style: Styl
         class_="field bad" if wrong else "field",
         aria_describedby=f"f-{field.key}-wrong" if wrong else None,
         tabindex=-1,
+        autofocus=focus,
     )
 
 
@@ -202,7 +204,7 @@ def _radio(name: str, value: str, words: str, note: str, *, checked: bool) -> Ht
     )
 
 
-def _varieties(field: Field, offered: Sequence[Choice], filled: Filled, style: Style) -> Html:
+def _varieties(field: Field, offered: Sequence[Choice], filled: Filled, style: Style, *, focus: bool) -> Html:
     """Rows of a name and its share."""
     words, wrong = style.words, _wrong(field, filled)
     names, shares = filled.kept.get("variety", ()), filled.kept.get("share", ())
@@ -217,6 +219,7 @@ def _varieties(field: Field, offered: Sequence[Choice], filled: Filled, style: S
                 value=names[row] if row < len(names) else None,
                 maxlength=LONGEST_TEXT,
                 autocomplete="off",
+                autofocus=row == len(names) and "more" in filled.kept,
                 list="f-varieties-known" if offered else None,
                 aria_label=words("entry.variety", number=row + 1),
             ),
@@ -248,4 +251,5 @@ def _varieties(field: Field, offered: Sequence[Choice], filled: Filled, style: S
         class_="field bad" if wrong else "field",
         aria_describedby=f"f-{field.key}-wrong" if wrong else None,
         tabindex=-1,
+        autofocus=focus,
     )

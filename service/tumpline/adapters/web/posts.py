@@ -77,7 +77,7 @@ class Posts:
                 document.message_page(self._words, self._words("refused.title"), answer.reason, back=back), status=422
             )
         log.info("page.entered", line=line, kind=kind, entry=answer.id, by=by)
-        return self._done(request, back, by)
+        return self._done(request, f"{back}#needs-title", by)
 
     async def _ask_reason(self, request: web.Request) -> web.Response:
         path = line_path(self._line(request))
@@ -94,14 +94,14 @@ class Posts:
             return await self._ask_reason(request)
         self._answers.hold(Answer(line, body["stop"], body["reason"], by, self._running() + HELD))
         self._changed()
-        return self._done(request, line_path(line), by)
+        return self._done(request, f"{line_path(line)}#ask-title", by)
 
     async def _undo(self, request: web.Request) -> web.Response:
         line = self._line(request)
         allowed(request, "operate")
         self._answers.take_back(line)
         self._changed()
-        return see_other(line_path(line))
+        return see_other(f"{line_path(line)}#ask-title")
 
     async def _ask_who(self, request: web.Request) -> web.Response:
         path = line_path(self._line(request))
@@ -110,7 +110,7 @@ class Posts:
     async def _who(self, request: web.Request) -> web.Response:
         path = line_path(self._line(request))
         by = await self._by(request, "who", {})
-        return by if isinstance(by, web.Response) else self._done(request, path, by)
+        return by if isinstance(by, web.Response) else self._done(request, f"{path}#who", by)
 
     async def _by(self, request: web.Request, kind: str, body: dict[str, str]) -> str | web.Response:
         """Who sends this; or the page that asks for the name first and keeps what was sent."""
@@ -132,6 +132,7 @@ class Posts:
         return f"{path}/alarms" if request.query.get("from") == "alarms" else path
 
     def _done(self, request: web.Request, path: str, by: str) -> web.Response:
+        """Lead back to the place on the page where the button was: whoever uses a keyboard goes on from there."""
         response = see_other(path)
         if not request[VISITOR].proven:
             keep_name(response, by)

@@ -155,7 +155,7 @@ def ask(live: Live | None, style: Style, answer: Answer | None) -> Html:
     other = f"{path}/reason?{urlencode({'stop': stop.id})}"
     return el(
         "form",
-        el("h2", _question(stop, style, now=live.at), id="ask-title"),
+        el("h2", _question(stop, style, now=live.at), id="ask-title", tabindex=-1, data_key="ask"),
         el("input", type="hidden", name="stop", value=stop.id),
         el(
             "div",
@@ -173,7 +173,7 @@ def _answered(answer: Answer, stop: StopRecord, path: str, style: Style, *, now:
     told = style.words("ask.answered", start=start, reason=reason)
     return el(
         "form",
-        el("h2", told, id="ask-title"),
+        el("h2", told, id="ask-title", tabindex=-1, data_key="ask"),
         el("button", style.words("ask.undo"), data_key="reason undo"),
         method="post",
         action=f"{path}/reason-undo",

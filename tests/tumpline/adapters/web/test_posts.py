@@ -43,7 +43,7 @@ def test_an_acknowledgement_is_entered_with_the_name() -> None:
         assert (status, "Who are you?" in asked, desk.taken) == (200, True, [])
         assert 'value="mill-blocked"' in asked
         answer = await send("/line/line-1/acknowledge", alarm="mill-blocked", by=" Zoë  O'Hara ")
-        assert answer == (303, "/line/line-1")
+        assert answer == (303, "/line/line-1#needs-title")
         await send("/line/line-1/acknowledge", alarm="juice-low")
         assert desk.taken == [
             ("line-1", "acknowledge", {"alarm": "mill-blocked", "by": "Zoë O'Hara"}),
