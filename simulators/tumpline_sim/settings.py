@@ -22,6 +22,7 @@ path = "{store}"
 id = "{line}"
 rated_throughput = "{rate:g} t/h"
 expected_yield = "680 L/t"
+planned_pressure = "4.5 bar"
 mill_to_juice = {{ delay = "75 s", spread = "35 s" }}
 juice_pump = "{pump}"
 """

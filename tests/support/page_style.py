@@ -2,8 +2,8 @@
 
 from tumpline.adapters.web.words import Clock, Plan, Style, Words
 
-PLANS = {"line-1": Plan(throughput=4.0 / 3.6, extraction=700e-6)}
-"""4 t/h and 700 L/t."""
+PLANS = {"line-1": Plan(throughput=4.0 / 3.6, extraction=700e-6, pressure=140_000.0)}
+"""4 t/h, 700 L/t and 1.4 bar."""
 
 
 def style(language: str = "en", *, imperial: bool = False, timezone: str = "Europe/London") -> Style:

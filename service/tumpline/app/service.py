@@ -139,7 +139,10 @@ class Service:
                 library=StoreLibrary(self.settings),
                 now=self._clock.now,
                 running=self._clock.running,
-                plans={line.id: Plan(line.rated_throughput, line.expected_yield) for line in self.settings.lines},
+                plans={
+                    line.id: Plan(line.rated_throughput, line.expected_yield, line.planned_pressure)
+                    for line in self.settings.lines
+                },
                 silent_after=SILENT_AFTER * max(1.0, self._clock.speed),
             )
             await stack.enter_async_context(page)

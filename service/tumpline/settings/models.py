@@ -23,6 +23,7 @@ from tumpline.settings.values import (
     MaybeNoDuration,
     Name,
     Port,
+    Pressure,
     Timezone,
     is_loopback,
 )
@@ -183,6 +184,7 @@ class Line(_Table):
     id: Level = Field(description='letters, digits, "-", "_" and "."')
     rated_throughput: MassFlow = Field(description='fruit such as "4 t/h"')
     expected_yield: Extraction = Field(default=7e-4, description='juice such as "700 L/t"')
+    planned_pressure: Pressure | None = Field(default=None, description='a press pressure such as "4.5 bar"')
     fruit_dry_matter: Fraction | None = Field(default=None, le=1.0, description='a share such as "16 %"')
     mill_to_juice: Residence = Field(default=Residence(), description='{ delay = "45 s", spread = "20 s" }')
     juice_pump: Literal["steady", "on-off", "auto"] = Field(default="auto", description='"steady", "on-off" or "auto"')

@@ -56,6 +56,8 @@ Duration = Annotated[float, _positive(TIME)]
 MaybeNoDuration = Annotated[float, _positive(TIME, or_zero=True)]
 MassFlow = Annotated[float, _positive(Quantity.MASS_FLOW.value)]
 """kg/s, written as `4 t/h`."""
+Pressure = Annotated[float, _positive(Quantity.PRESSURE.value)]
+"""Pa, written as `4.5 bar`."""
 Extraction = Annotated[float, _positive(YIELD)]
 """m³/kg, written as `700 L/t`."""
 Fraction = Annotated[float, _positive(Quantity.FRACTION.value)]

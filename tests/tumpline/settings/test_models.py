@@ -14,11 +14,13 @@ from tumpline.settings.secrets import SecretError
 def test_a_line_becomes_parameters_in_si(tmp_path: Path) -> None:
     """Everything the computation is built from comes out of the file in SI."""
     line = (
+        'planned_pressure = "1.4 bar"\n'
         'fruit_dry_matter = "16 %"\njuice_pump = "on-off"\nlateness = "0 s"\nahead = "2 min"\n'
         'stop_after = "90 s"\nlive_every = "500 ms"\nmill_to_juice = { delay = "45 s" }\n'
     )
-    params = good(tmp_path, line=line).lines[0].params()
-    assert params.id == "line-1"
+    settings = good(tmp_path, line=line).lines[0]
+    params = settings.params()
+    assert (params.id, settings.planned_pressure) == ("line-1", pytest.approx(140_000.0))
     assert (params.rated_throughput, params.expected_yield) == pytest.approx((4 / 3.6, 7e-4))
     assert params.residence == ResidenceParams(delay=45.0, spread=25.0)
     assert (params.juice_pump, params.fruit_dry_matter) == ("on-off", 0.16)
@@ -37,6 +39,7 @@ def test_defaults_are_those_that_are_documented(tmp_path: Path) -> None:
     params = settings.lines[0].params()
     assert (params.lateness, params.ahead, params.stop_after, params.live_every) == (5.0, 60.0, 60.0, 1.0)
     assert (params.juice_pump, params.expected_yield, params.residence) == ("auto", 7e-4, ResidenceParams())
+    assert settings.lines[0].planned_pressure is None
     broker = settings.broker
     assert (broker.host, broker.port, broker.root, broker.keepalive) == ("127.0.0.1", 1883, "tumpline", 15.0)
     assert (broker.username, broker.password(), broker.tls) == (None, None, None)

@@ -2,6 +2,7 @@
 
 from tumpline.adapters.web import trend
 from tumpline.adapters.web.alarms import in_order, item
+from tumpline.adapters.web.scales import METRIC, si
 from tumpline.adapters.web.screen import line_path
 from tumpline.adapters.web.trend import Window
 from tumpline.adapters.web.words import Style, duration, sentence
@@ -54,8 +55,12 @@ def _figure(alarm: AlarmRecord, style: Style) -> Html | None:
     """What the alarm rests on."""
     if alarm.value is None or alarm.limit is None:
         return None
-    value, limit = (style.words.number(number, 2) for number in (alarm.value, alarm.limit))
-    return el("p", style.words("needs.limit", value=value, limit=limit, unit=alarm.unit or ""), class_="note")
+    value, limit, unit = alarm.value, alarm.limit, alarm.unit or ""
+    if unit in METRIC:
+        scale = style.scale(unit)
+        value, limit, unit = scale.of(si(value, unit)), scale.of(si(limit, unit)), scale.unit
+    value_words, limit_words = (style.words.number(number, 2) for number in (value, limit))
+    return el("p", style.words("needs.limit", value=value_words, limit=limit_words, unit=unit), class_="note")
 
 
 def _aside(alarm: AlarmRecord, line: str, style: Style) -> Html | None:

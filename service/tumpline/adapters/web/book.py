@@ -1,7 +1,6 @@
 """What is on: the load being pressed, the vat its juice goes to, the trailer its pomace goes to."""
 
-from tumpline.adapters.web.figures import LITRES, TONNES, Scale
-from tumpline.adapters.web.words import Words, duration
+from tumpline.adapters.web.words import Style, Words, duration
 from tumpline.pressing.entries import Load
 from tumpline.pressing.records import Live, LoadRecord, TrailerRecord, Unknown, VatRecord
 from tumpline.wire.markup import Html, el, join
@@ -9,14 +8,15 @@ from tumpline.wire.markup import Html, el, join
 NEARLY_FULL = 0.9
 
 
-def draw(live: Live | None, words: Words) -> Html:
+def draw(live: Live | None, style: Style) -> Html:
     """Heading and three rows."""
+    words = style.words
     if live is None:
         return join(el("h2", words("on.title")), el("p", words("figure.nothing-yet"), class_="note"))
     rows = (
-        _load(live.load, live.load_left, words),
-        _vat(live.vat, live.vat_full_in, words),
-        _trailer(live.trailer, words),
+        _load(live.load, live.load_left, style),
+        _vat(live.vat, live.vat_full_in, style),
+        _trailer(live.trailer, style),
     )
     return join(el("h2", words("on.title")), el("dl", *rows))
 
@@ -32,10 +32,10 @@ def bar(amount: float, room: float, *, warn: bool = True) -> Html:
     return el("svg", fill, class_="bar nearly" if warn and share >= NEARLY_FULL else "bar", aria_hidden="true")
 
 
-def level(scale: Scale, amount: float, room: float, words: Words) -> str:
+def level(unit: str, amount: float, room: float, style: Style) -> str:
     """`18 400 of 20 000 L, nearly full`."""
-    text = words("on.level", amount=scale.number(amount, words), room=scale.number(room, words), unit=scale.unit)
-    return f"{text}, {words('on.nearly-full')}" if amount >= NEARLY_FULL * room else text
+    text = style.words("on.level", amount=style.number(amount, unit), room=style.figure(room, unit))
+    return f"{text}, {style.words('on.nearly-full')}" if amount >= NEARLY_FULL * room else text
 
 
 def varieties(load: LoadRecord | Load, words: Words) -> str:
@@ -45,36 +45,39 @@ def varieties(load: LoadRecord | Load, words: Words) -> str:
     )
 
 
-def _load(load: LoadRecord | None, left: float | None, words: Words) -> Html:
+def _load(load: LoadRecord | None, left: float | None, style: Style) -> Html:
+    words = style.words
     if load is None:
         return _row(words("on.load"), words("on.none"))
     name = el("p", f"{load.load}, {load.grower}", class_="what")
     fruit = el("p", varieties(load, words))
-    net = TONNES.number(load.net, words)
+    net = style.figure(load.net, "t")
     if isinstance(load.milled, Unknown):
         unknown = words("on.milled-unknown", net=net, why=words.line(load.milled.why).text)
         return _row(words("on.load"), name, el("p", unknown), fruit)
-    milled = words("on.milled", milled=TONNES.number(load.milled.value, words), net=net)
+    milled = words("on.milled", milled=style.number(load.milled.value, "t"), net=net)
     if left is not None:
-        milled += f", {words('on.left', left=TONNES.number(max(0.0, left), words))}"
+        milled += f", {words('on.left', left=style.figure(max(0.0, left), 't'))}"
     return _row(words("on.load"), name, bar(load.milled.value, load.net, warn=False), el("p", milled), fruit)
 
 
-def _vat(vat: VatRecord | None, full_in: float | None, words: Words) -> Html:
+def _vat(vat: VatRecord | None, full_in: float | None, style: Style) -> Html:
+    words = style.words
     if vat is None:
         return _row(words("on.vat"), words("on.none"))
     name = el("p", vat.vat, class_="what")
     into = words("on.vat-unknown")
     if not isinstance(vat.juice, Unknown):
-        into = words("on.vat-this-shift", litres=LITRES.number(vat.juice.value, words))
+        into = words("on.vat-this-shift", volume=style.figure(vat.juice.value, "L"))
     if vat.contents is None or not vat.capacity:
         return _row(words("on.vat"), name, el("p", words("on.level-unknown", into=into)))
     when = into if full_in is None else words("on.full-in", duration=duration(full_in))
-    amount = level(LITRES, vat.contents, vat.capacity, words)
+    amount = level("L", vat.contents, vat.capacity, style)
     return _row(words("on.vat"), name, bar(vat.contents, vat.capacity), el("p", amount), el("p", when))
 
 
-def _trailer(trailer: TrailerRecord | None, words: Words) -> Html:
+def _trailer(trailer: TrailerRecord | None, style: Style) -> Html:
+    words = style.words
     if trailer is None:
         return _row(words("on.trailer"), words("on.none"))
     name = el("p", trailer.trailer, class_="what")
@@ -83,9 +86,9 @@ def _trailer(trailer: TrailerRecord | None, words: Words) -> Html:
             words("on.trailer"), name, el("p", words("on.pomace-unknown", why=words.line(trailer.pomace.why).text))
         )
     pomace = trailer.pomace.value
-    interval = el("p", f"{TONNES.between(trailer.pomace, words)} t")
+    interval = el("p", f"{style.between(trailer.pomace, 't')} {style.scale('t').unit}")
     if not trailer.capacity:
-        about = words("on.about", what=f"{TONNES.number(pomace, words)} t")
+        about = words("on.about", what=style.figure(pomace, "t"))
         return _row(words("on.trailer"), name, el("p", about), interval)
-    amount = words("on.about", what=level(TONNES, pomace, trailer.capacity, words))
+    amount = words("on.about", what=level("t", pomace, trailer.capacity, style))
     return _row(words("on.trailer"), name, bar(pomace, trailer.capacity), el("p", amount), interval)

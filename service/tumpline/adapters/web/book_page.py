@@ -3,7 +3,7 @@
 from tumpline.adapters.web import written
 from tumpline.adapters.web.book import bar, varieties
 from tumpline.adapters.web.choices import choices, vat_levels
-from tumpline.adapters.web.figures import LITRES_PER_TONNE, TONNES
+from tumpline.adapters.web.figures import yield_of
 from tumpline.adapters.web.screen import line_path
 from tumpline.adapters.web.words import Style
 from tumpline.pressing.logbook import Lot
@@ -57,7 +57,7 @@ def _lots(board: LineBoard, style: Style) -> Html:
     if not lots:
         return join(title, el("p", words("book.no-lots"), class_="note"))
     waiting = sum(lot.entry.net_kg for lot in lots if lot.waiting)
-    yard = words("book.waiting-sum", mass=TONNES.number(waiting, words))
+    yard = words("book.waiting-sum", mass=style.figure(waiting, "t"))
     return join(
         title, el("p", yard, class_="note"), el("ul", *(_lot(lot, board, style) for lot in lots), class_="rows")
     )
@@ -77,7 +77,7 @@ def _lot(lot: Lot, board: LineBoard, style: Style) -> Html:
     return el(
         "li",
         el("p", f"{load.load}, {load.grower}", class_="what"),
-        el("p", f"{TONNES.number(load.net_kg, words)} t, {varieties(load, words)}"),
+        el("p", f"{style.figure(load.net_kg, 't')}, {varieties(load, words)}"),
         _pressed(lot, board, style),
         el("p", when, class_="note"),
         go,
@@ -91,16 +91,10 @@ def _pressed(lot: Lot, board: LineBoard, style: Style) -> Html | None:
     record = live.load if live else None
     if lot.off is not None or record is None or record.load != lot.entry.load:
         return None
-    words = style.words
     milled = None if isinstance(record.milled, Unknown) else bar(record.milled.value, record.net, warn=False)
     if isinstance(record.extraction, Unknown):
         return milled
-    per_tonne = words(
-        "figure.yield-of",
-        value=LITRES_PER_TONNE.number(record.extraction.value, words),
-        between=LITRES_PER_TONNE.between(record.extraction, words),
-    )
-    return join(milled, el("p", per_tonne))
+    return join(milled, el("p", yield_of(record.extraction, style)))
 
 
 def _vats(board: LineBoard, style: Style) -> Html:

@@ -4,7 +4,6 @@ from collections.abc import Callable, Iterable, Sequence
 from typing import NamedTuple
 
 from tumpline.adapters.web.book import level, varieties
-from tumpline.adapters.web.figures import LITRES, TONNES
 from tumpline.adapters.web.forms import MINUTES
 from tumpline.adapters.web.words import Style, duration
 from tumpline.pressing.logbook import Lot
@@ -41,8 +40,8 @@ def _lots(which: Callable[[Lot], bool]) -> Callable[[LineBoard, Style], Sequence
 
 
 def _lot(lot: Lot, style: Style) -> Choice:
-    load, words = lot.entry, style.words
-    note = f"{TONNES.number(load.net_kg, words)} t, {varieties(load, words)}"
+    load = lot.entry
+    note = f"{style.figure(load.net_kg, 't')}, {varieties(load, style.words)}"
     return Choice(load.load, f"{load.load}, {load.grower}", note)
 
 
@@ -76,10 +75,10 @@ def _vats(board: LineBoard, style: Style) -> Sequence[Choice]:
 def _room(found: Level, style: Style) -> str:
     words = style.words
     if found.capacity and found.contents is not None:
-        room = LITRES.number(max(0.0, found.capacity - found.contents), words)
-        return words("choice.room", level=level(LITRES, found.contents, found.capacity, words), room=room)
+        room = style.figure(max(0.0, found.capacity - found.contents), "L")
+        return words("choice.room", level=level("L", found.contents, found.capacity, style), room=room)
     if found.capacity:
-        return words("choice.capacity", capacity=f"{LITRES.number(found.capacity, words)} L")
+        return words("choice.capacity", capacity=style.figure(found.capacity, "L"))
     return words("choice.room-unknown")
 
 
@@ -91,7 +90,7 @@ def _trailers(board: LineBoard, style: Style) -> Sequence[Choice]:
     words = style.words
     found = []
     for name, trailer in board.book.trailers.items():
-        capacity = f"{TONNES.number(trailer.capacity_kg, words)} t" if trailer.capacity_kg else ""
+        capacity = style.figure(trailer.capacity_kg, "t") if trailer.capacity_kg else ""
         found.append(Choice(name, name, words("choice.capacity", capacity=capacity) if capacity else ""))
     return found
 

@@ -4,44 +4,22 @@ from collections.abc import Sequence
 
 from msgspec import Struct
 
-from tumpline.adapters.web.words import Plan, Style, Words, sentence
-from tumpline.pressing.params import Quantity
+from tumpline.adapters.web.words import Plan, Style, sentence
+from tumpline.pressing.quantities import Estimate
 from tumpline.pressing.records import Known, Live, Summary, Unknown
 from tumpline.runtime.board import LineBoard
 from tumpline.wire.markup import Html, el, join
-from tumpline.wire.units import YIELD, from_si
 
 DASH = "\N{EN DASH}"
-MASS, VOLUME, FRACTION = Quantity.MASS.value, Quantity.VOLUME.value, Quantity.FRACTION.value
-MASS_FLOW, VOLUME_FLOW, PRESSURE = Quantity.MASS_FLOW.value, Quantity.VOLUME_FLOW.value, Quantity.PRESSURE.value
-
-
-class Scale(Struct, frozen=True):
-    """The unit a figure is shown in, and its decimals."""
-
-    unit: str
-    dimension: str
-    decimals: int
-
-    def number(self, value: float, words: Words) -> str:
-        """An SI value as the page writes it, without the unit."""
-        return words.number(from_si(value, self.unit, self.dimension), self.decimals)
-
-    def between(self, known: Known, words: Words, *, ceiling: float = float("inf")) -> str:
-        """The interval in words; empty where the figure is not known."""
-        if isinstance(known, Unknown):
-            return ""
-        figure = known.figure(floor=0.0, ceiling=ceiling)
-        low, high = (from_si(end, self.unit, self.dimension) for end in (figure.low, figure.high))
-        return words.between(low, high, self.decimals)
-
-
-TONNES = Scale("t", MASS, 1)
-LITRES = Scale("L", VOLUME, 0)
-LITRES_PER_TONNE = Scale("L/t", YIELD, 0)
-GALLONS_PER_TON = Scale("imp gal/long ton", YIELD, 0)
-PERCENT = Scale("%", FRACTION, 1)
-TONNES_PER_HOUR = Scale("t/h", MASS_FLOW, 1)
+AS_PLANNED = 0.03
+"""Share of its plan by which a reading may differ and is still as planned (own rule)."""
+KEYS = ("yield", "fruit", "juice", "pressure", "dryness", "shift")
+"""The figures in reading order."""
+_METERS = {
+    "fruit": ("mill/throughput", "t/h"),
+    "juice": ("juice/flow", "L/min"),
+    "pressure": ("press/pressure", "bar"),
+}
 
 
 class Ruler(Struct, frozen=True):
@@ -65,24 +43,22 @@ class Card(Struct, frozen=True):
 
 
 def cards(board: LineBoard, style: Style) -> Sequence[Card]:
-    """The six figures, in reading order."""
+    """The six figures."""
     live, words, plan = board.live, style.words, style.plans.get(board.line)
     if live is None:
-        keys = ("yield", "fruit", "juice", "pressure", "dryness", "shift")
-        return [Card(key, words(f"figure.{key}"), "", None, (words("figure.nothing-yet"),)) for key in keys]
-    fruit = _signal("fruit", "mill/throughput", TONNES_PER_HOUR, live, style)
+        return [Card(key, words(f"figure.{key}"), "", None, (words("figure.nothing-yet"),)) for key in KEYS]
     return [
         _yield(live, plan, style),
-        _against_rated(fruit, live, plan, words) if plan and fruit.value is not None else fruit,
-        _signal("juice", "juice/flow", Scale("L/min", VOLUME_FLOW, 0), live, style),
-        _signal("pressure", "press/pressure", Scale("bar", PRESSURE, 2), live, style),
-        _dryness(live, words),
-        _shift(live, board.summary, style),
+        _meter("fruit", live, plan.throughput if plan else None, style),
+        _meter("juice", live, plan.throughput * plan.extraction if plan else None, style),
+        _meter("pressure", live, plan.pressure if plan else None, style),
+        _dryness(live, style),
+        _shift(live, board.summary, plan, style),
     ]
 
 
-def draw(card: Card) -> Html:
-    """The inside of a card's section."""
+def draw(card: Card, more: str | None = None) -> Html:
+    """The inside of a card's section; `more` is where the figure leads when it is touched."""
     if card.value is None:
         value = el("p", el("span", DASH, class_="value"), class_="reading unknown")
     else:
@@ -90,7 +66,8 @@ def draw(card: Card) -> Html:
             "p", el("span", card.value, class_="value"), " ", el("span", card.unit, class_="unit"), class_="reading"
         )
     ruler = _ruler(card.ruler) if card.ruler else None
-    return join(el("h2", card.title), value, ruler, *(el("p", note, class_="note") for note in card.notes if note))
+    title = card.title if more is None else el("a", card.title, href=more, class_="more", data_key=card.key)
+    return join(el("h2", title), value, ruler, *(el("p", note, class_="note") for note in card.notes if note))
 
 
 def _ruler(ruler: Ruler) -> Html:
@@ -108,90 +85,102 @@ def _ruler(ruler: Ruler) -> Html:
     )
 
 
-def imperial_words(known: Known, words: Words) -> str:
-    """A yield in gallons per ton, the gallon and the ton named; empty where it is not known."""
-    if isinstance(known, Unknown):
-        return ""
-    return words("figure.gallons", value=GALLONS_PER_TON.number(known.value, words))
+def _planned(value: float, plan: float, unit: str, style: Style, *, low: float, high: float, key: str = "plan") -> str:
+    """A figure between `low` and `high` against its plan in words; SI, in what stands for that unit."""
+    way = "above" if low > plan else "below" if high < plan else "as"
+    by, planned = style.number(abs(value - plan), unit), style.number(plan, unit)
+    return style.words(f"figure.{way}-{key}", by=by, plan=planned)
 
 
-def _signal(key: str, name: str, scale: Scale, live: Live, style: Style) -> Card:
-    words = style.words
-    title = words(f"figure.{key}")
+def _meter(key: str, live: Live, plan: float | None, style: Style) -> Card:
+    """What a meter reads now, against its plan where there is one."""
+    words, (name, unit) = style.words, _METERS[key]
+    title, shown = words(f"figure.{key}"), style.scale(unit).unit
     now = next((signal for signal in live.signals if signal.name == name), None)
     if now is None:
-        return Card(key, title, scale.unit, None, (words("figure.no-meter"),))
+        return Card(key, title, shown, None, (words("figure.no-meter"),))
     if now.value is None or now.at is None:
-        return Card(key, title, scale.unit, None, (words("figure.meter-unheard"),))
+        return Card(key, title, shown, None, (words("figure.meter-unheard"),))
     if not now.fresh:
-        return Card(key, title, scale.unit, None, (words("figure.meter-silent", time=style.clock.second(now.at)),))
-    return Card(key, title, scale.unit, scale.number(now.value, words), ())
-
-
-def _against_rated(card: Card, live: Live, plan: Plan, words: Words) -> Card:
-    """Fruit in against what the line is rated for."""
-    value = next(s.value for s in live.signals if s.name == "mill/throughput") or 0.0
-    share = 0.5 * value / plan.throughput
-    rated = words("figure.rated", plan=TONNES_PER_HOUR.number(plan.throughput, words))
-    return Card(card.key, card.title, card.unit, card.value, (rated,), Ruler(0.0, share, share))
+        return Card(key, title, shown, None, (words("figure.meter-silent", time=style.clock.second(now.at)),))
+    value = style.number(now.value, unit)
+    if plan is None:
+        return Card(key, title, shown, value, ())
+    about = AS_PLANNED * plan
+    planned = _planned(now.value, plan, unit, style, low=now.value - about, high=now.value + about)
+    share = 0.5 * now.value / plan
+    return Card(key, title, shown, value, (planned,), Ruler(0.0, share, share))
 
 
 def _yield(live: Live, plan: Plan | None, style: Style) -> Card:
     known, words = live.recent_yield, style.words
-    title = words("figure.yield")
+    title, unit = words("figure.yield"), style.scale("L/t").unit
     if isinstance(known, Unknown):
-        return Card("yield", title, "L/t", None, (sentence(words.line(known.why).text),))
-    notes = [words("figure.ten-minutes", between=LITRES_PER_TONNE.between(known, words))]
+        return Card("yield", title, unit, None, (sentence(words.line(known.why).text),))
+    notes = [words("figure.ten-minutes", between=style.between(known, "L/t"))]
     ruler = None
     if plan is not None:
-        figure = known.figure(floor=0.0, ceiling=float("inf"))
-        key = "above" if figure.low > plan.extraction else "below" if figure.high < plan.extraction else "as"
-        by = LITRES_PER_TONNE.number(abs(known.value - plan.extraction), words)
-        planned = words(f"figure.{key}-plan", by=by, plan=LITRES_PER_TONNE.number(plan.extraction, words))
-        notes.append(planned)
-        ruler = Ruler(*(0.5 + (v / plan.extraction - 1.0) / 0.4 for v in (figure.low, known.value, figure.high)))
-    if style.imperial:
-        notes.append(imperial_words(known, words))
-    return Card("yield", title, "L/t", LITRES_PER_TONNE.number(known.value, words), tuple(notes), ruler)
+        value, low, high = known.figure(floor=0.0)
+        notes.append(_planned(value, plan.extraction, "L/t", style, low=low, high=high))
+        ruler = Ruler(*(0.5 + (v / plan.extraction - 1.0) / 0.4 for v in (low, value, high)))
+    notes += litres_too(known, style)
+    return Card("yield", title, unit, style.number(known.value, "L/t"), tuple(notes), ruler)
 
 
-def _dryness(live: Live, words: Words) -> Card:
-    known, title = live.pomace_dry_matter, words("figure.dryness")
+def litres_too(known: Estimate, style: Style) -> list[str]:
+    """An imperial site sees a yield in litres per tonne as well."""
+    return [style.metric.figure(known.value, "L/t")] if style.imperial else []
+
+
+def _dryness(live: Live, style: Style) -> Card:
+    known, words = live.pomace_dry_matter, style.words
+    title = words("figure.dryness")
     if isinstance(known, Unknown):
         return Card("dryness", title, "%", None, (sentence(words.line(known.why).text),))
-    value = f"\N{ALMOST EQUAL TO}{PERCENT.number(known.value, words)}"
-    return Card("dryness", title, "%", value, (PERCENT.between(known, words, ceiling=1.0), words("figure.estimate")))
+    value = f"\N{ALMOST EQUAL TO}{style.number(known.value, '%')}"
+    return Card("dryness", title, "%", value, (style.between(known, "%", ceiling=1.0), words("figure.estimate")))
 
 
-def _shift(live: Live, last: Summary | None, style: Style) -> Card:
-    words = style.words
+def _shift(live: Live, last: Summary | None, plan: Plan | None, style: Style) -> Card:
+    words, unit = style.words, style.scale("t").unit
     title = words("figure.shift-named", shift=live.shift) if live.shift else words("figure.shift")
-    made = _made(live.fruit, live.juice, live.shift_yield, style)
-    if not isinstance(live.fruit, Unknown):
-        return Card("shift", title, "t", TONNES.number(live.fruit.value, words), made[1:])
-    notes = [sentence(words.line(live.fruit.why).text)]
+    fruit = live.fruit
+    if not isinstance(fruit, Unknown):
+        notes = [*_made(live.juice, live.shift_yield, style), *_by_now(live, fruit, plan, style)]
+        return Card("shift", title, unit, style.number(fruit.value, "t"), tuple(notes))
+    notes = [sentence(words.line(fruit.why).text)]
     if last is not None:
-        before = "; ".join(filter(None, _made(last.fruit, last.juice, last.extraction, style)))
+        milled = last.fruit
+        shown = words("figure.fruit-unknown") if isinstance(milled, Unknown) else style.figure(milled.value, "t")
+        before = "; ".join([shown, *_made(last.juice, last.extraction, style)])
         ended = style.clock.minute(last.end, now=live.at)
         notes.append(words("figure.last-shift", shift=last.shift, time=ended, made=before))
-    return Card("shift", title, "t", None, tuple(notes))
+    return Card("shift", title, unit, None, tuple(notes))
 
 
-def _made(fruit: Known, juice: Known, extraction: Known, style: Style) -> tuple[str, ...]:
+def _by_now(live: Live, fruit: Estimate, plan: Plan | None, style: Style) -> list[str]:
+    """The shift's fruit against what the line is rated for in the time since the shift began."""
+    if plan is None or live.shift_start is None or live.at <= live.shift_start:
+        return []
+    _, low, high = fruit.figure(floor=0.0)
+    planned = plan.throughput * (live.at - live.shift_start)
+    about = AS_PLANNED * planned
+    low, high = min(low, fruit.value - about), max(high, fruit.value + about)
+    return [_planned(fruit.value, planned, "t", style, low=low, high=high, key="plan-by-now")]
+
+
+def _made(juice: Known, extraction: Known, style: Style) -> list[str]:
     words = style.words
-    if isinstance(fruit, Unknown):
-        fruit_words = words("figure.fruit-unknown")
-    else:
-        fruit_words = f"{TONNES.number(fruit.value, words)} t"
     if isinstance(juice, Unknown):
-        juice_words = words("figure.juice-unknown")
+        made = words("figure.juice-unknown")
     else:
-        juice_words = words("figure.of-juice", litres=LITRES.number(juice.value, words))
+        made = words("figure.of-juice", volume=style.figure(juice.value, "L"))
     if isinstance(extraction, Unknown):
-        return fruit_words, juice_words, words("figure.yield-unknown", why=words.line(extraction.why).text)
-    per_tonne = words(
-        "figure.yield-of",
-        value=LITRES_PER_TONNE.number(extraction.value, words),
-        between=LITRES_PER_TONNE.between(extraction, words),
-    )
-    return fruit_words, juice_words, per_tonne, imperial_words(extraction, words) if style.imperial else ""
+        why = words.line(extraction.why).text
+        return [made, words("figure.yield-unknown", unit=style.scale("L/t").unit, why=why)]
+    return [made, yield_of(extraction, style), *litres_too(extraction, style)]
+
+
+def yield_of(known: Estimate, style: Style) -> str:
+    """`706 L/t, between 698 and 714`."""
+    return style.words("figure.yield-of", value=style.figure(known.value, "L/t"), between=style.between(known, "L/t"))

@@ -80,7 +80,7 @@ def floor(board: LineBoard, style: Style, span: Span, answer: Answer | None, *, 
         "ask": ask(board.live, style, answer),
         "needs": alarms.draw(board.alarms, line_path(board.line), style, now=now),
         "trend": join(_trend_head(board.line, span, style.words), trend.draw(board, style, span)),
-        "book": draw_book(board.live, style.words),
+        "book": draw_book(board.live, style),
     }
     return parts | {f"figure-{card.key}": figures.draw(card) for card in figures.cards(board, style)}
 

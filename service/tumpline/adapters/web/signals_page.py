@@ -2,18 +2,16 @@
 
 import contextlib
 
+from tumpline.adapters.web.scales import METRIC
 from tumpline.adapters.web.words import Style, Words, duration
-from tumpline.pressing.params import Quantity
 from tumpline.pressing.records import Live, SignalNow, SignalRecord
 from tumpline.runtime.board import LineBoard
 from tumpline.runtime.ports import RefusedRow
 from tumpline.wire.catalogue import CATALOGUE, VAT_VOLUME, kind_of
 from tumpline.wire.markup import Html, el, join
-from tumpline.wire.units import from_si
 
 SECTIONS = ("meters", "missing", "refusals")
 LONGEST_PAYLOAD = 300
-DECIMALS = {"bar": 2, "L/s": 1, "t/h": 1, "A": 1, "°Bx": 1, "°C": 1, "m/min": 1}
 
 
 def parts(board: LineBoard, style: Style, *, now: float) -> dict[str, Html]:
@@ -48,7 +46,7 @@ def _meter(signal: SignalNow, record: SignalRecord | None, style: Style, *, now:
     return el(
         "li",
         el("p", signal.name, class_="what"),
-        el("p", reading(signal, words), class_="last") if signal.at is not None else None,
+        el("p", reading(signal, style), class_="last") if signal.at is not None else None,
         el("p", state, class_="note" if signal.fresh else "wrong"),
         el("p", words("signals.counts", **_counts(record)), class_="note") if record else None,
         el("p", _gaps(record, words), class_="note") if record else None,
@@ -56,16 +54,14 @@ def _meter(signal: SignalNow, record: SignalRecord | None, style: Style, *, now:
     )
 
 
-def reading(signal: SignalNow, words: Words) -> str:
-    """The newest value in the unit documents use."""
+def reading(signal: SignalNow, style: Style) -> str:
+    """The newest value in the unit documents use, or what stands for it."""
     kind = kind_of(signal.name)
     if signal.value is None:
         return ""
-    if kind is None:
-        return words.number(signal.value, 2)
-    value = from_si(signal.value, kind.unit, kind.quantity.value)
-    unit = "" if kind.quantity is Quantity.STATUS else f" {kind.unit}"
-    return f"{words.number(value, DECIMALS.get(kind.unit, 0))}{unit}"
+    if kind is None or kind.unit not in METRIC:  # a status is a plain number
+        return style.words.number(signal.value, 2 if kind is None else 0)
+    return style.figure(signal.value, kind.unit)
 
 
 def _counts(record: SignalRecord) -> dict[str, int]:

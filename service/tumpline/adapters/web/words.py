@@ -8,9 +8,12 @@ from importlib.resources import files
 from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
+import msgspec
 from msgspec import Struct
 
 from tumpline.adapters.web.line_words import LineWords, tables_of
+from tumpline.adapters.web.scales import IMPERIAL, METRIC, Scale
+from tumpline.pressing.quantities import Estimate
 from tumpline.pressing.records import AlarmRecord
 
 LANGUAGES = ("en", "de")
@@ -107,6 +110,8 @@ class Plan(Struct, frozen=True):
     """kg/s."""
     extraction: float
     """m³ of juice per kg of fruit."""
+    pressure: float | None = None
+    """Pa; None where nobody has set one."""
 
 
 class Style(Struct, frozen=True):
@@ -115,12 +120,36 @@ class Style(Struct, frozen=True):
     words: Words
     clock: Clock
     imperial: bool
+    """Figures in gallons and tons, with litres per tonne beside."""
     silent_after: float
     """Seconds without a live view after which there is no data."""
     reasons: Mapping[str, str]
     """One-touch reasons for a stop, each with its word in this language."""
     plans: Mapping[str, Plan]
     """By line."""
+
+    @property
+    def metric(self) -> "Style":
+        """The same with metric figures."""
+        return msgspec.structs.replace(self, imperial=False)
+
+    def scale(self, unit: str) -> Scale:
+        """What stands for a metric unit of the trade on this site's screens."""
+        return (IMPERIAL if self.imperial else METRIC)[unit]
+
+    def number(self, value: float, unit: str) -> str:
+        """An SI value in what stands for that unit, without its name."""
+        scale = self.scale(unit)
+        return self.words.number(scale.of(value), scale.decimals)
+
+    def figure(self, value: float, unit: str) -> str:
+        """`4.1 t/h`."""
+        return f"{self.number(value, unit)} {self.scale(unit).unit}"
+
+    def between(self, known: Estimate, unit: str, *, floor: float = 0.0, ceiling: float = float("inf")) -> str:
+        """The 95 % interval in words, cut at what is possible at all; without the unit."""
+        scale, figure = self.scale(unit), known.figure(floor=floor, ceiling=ceiling)
+        return self.words.between(scale.of(figure.low), scale.of(figure.high), scale.decimals)
 
     def reason(self, reason: str) -> str:
         """The word for a reason; itself where it is nobody's word."""
