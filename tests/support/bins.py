@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from looks import RATED
 from tumpline.pressing.ledger import Ledger, PumpMark
 from tumpline.pressing.residence import BIN
-from tumpline.pressing.watches.juice import Bins
+from tumpline.pressing.watches.bins import Bins
 
 FED = BIN * RATED  # kg in a bin
 USUAL = 7e-4  # m³/kg
@@ -45,10 +45,11 @@ class Press:
         pumped = min(self._held, 3.0 * FED * USUAL)
         self._held -= pumped
         if self._held <= 0.0:
-            self._mark(on=False)
+            self._mark(on=False, pumped=pumped)
         return pumped
 
-    def _mark(self, *, on: bool) -> None:
+    def _mark(self, *, on: bool, pumped: float = 0.0) -> None:
+        """The pump starts as a bin begins, or stops as it ends with so much `pumped` in it."""
         self._running = on
         ledger = self._ledger
-        ledger.marks.append(PumpMark(len(self._aligned) - 1.0 + (not on), sum(ledger.juice.amounts), on))
+        ledger.marks.append(PumpMark(len(self._aligned) - 1.0 + (not on), sum(ledger.juice.amounts) + pumped, on))

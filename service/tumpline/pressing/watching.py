@@ -19,7 +19,7 @@ from tumpline.pressing.records import Condition, StopRecord
 from tumpline.pressing.rooms import rooms
 from tumpline.pressing.state import State
 from tumpline.pressing.watches import QUIET
-from tumpline.pressing.watches.juice import Bins
+from tumpline.pressing.watches.bins import Bins
 
 _LOOKED_AT = 5.0  # seconds between two looks at the sensors
 _PRESSES, _SETTLED = (Condition.PRESSING, Condition.SLOW), 60.0  # for so many seconds, for all meters to move

@@ -76,6 +76,11 @@ class Held(Struct):
             self.active = at - self.since >= delay
         return self.active
 
+    @property
+    def waits(self) -> bool:
+        """Whether something is beyond the limit, for however short a time."""
+        return self.since < math.inf
+
     def wait(self) -> None:
         """What was beyond the limit so far does not count."""
         self.since = math.inf

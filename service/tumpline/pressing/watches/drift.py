@@ -13,7 +13,7 @@ from msgspec import Struct
 
 from tumpline.pressing.params import LineParams, WatchParams
 from tumpline.pressing.residence import BIN
-from tumpline.pressing.watches.juice import Bins
+from tumpline.pressing.watches.bins import Bins
 from tumpline.pressing.watches.verdict import QUIET, Verdict
 
 _SAMPLE = 12  # bins, and at least one pump cycle

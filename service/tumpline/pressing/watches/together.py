@@ -8,10 +8,11 @@ from msgspec import Struct, field
 
 from tumpline.pressing.params import LineParams
 from tumpline.pressing.watches.air import AirWatch
+from tumpline.pressing.watches.bins import Bins
 from tumpline.pressing.watches.drift import DriftWatch
 from tumpline.pressing.watches.feed import Feed
 from tumpline.pressing.watches.fruit import FlumeWatch, FruitWatch
-from tumpline.pressing.watches.juice import Bins, JuiceWatch
+from tumpline.pressing.watches.juice import JuiceWatch
 from tumpline.pressing.watches.look import Look
 from tumpline.pressing.watches.meters import lost
 from tumpline.pressing.watches.mill import MillWatch, StoneWatch

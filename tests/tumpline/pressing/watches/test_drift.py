@@ -7,7 +7,7 @@ import pytest
 from bins import FED, Press
 from looks import LINE
 from tumpline.pressing.watches.drift import DriftWatch
-from tumpline.pressing.watches.juice import Bins
+from tumpline.pressing.watches.bins import Bins
 
 LIMITS = LINE.watches["yield-drift"]
 

@@ -7,7 +7,8 @@ import pytest
 from bins import FED, USUAL, Press
 from looks import LINE, NORMAL
 from tumpline.pressing.residence import BIN
-from tumpline.pressing.watches.juice import Bins, JuiceWatch
+from tumpline.pressing.watches.bins import Bins
+from tumpline.pressing.watches.juice import JuiceWatch
 
 LIMITS = LINE.watches["juice-low"]
 
@@ -81,6 +82,41 @@ def test_other_fruit_may_give_less_and_is_learned_anew() -> None:
     hold(watch, press.run(6, owner="43"))
     hold(watch, press.run(20, share=0.4, owner="43"))
     assert "the fruit before this load" in watch.verdict(LIMITS, "").cause
+
+
+def test_a_sudden_loss_is_told_of_fruit_that_gives_more_than_usual() -> None:
+    """Juice that falls by a third within seconds is low, though it is no less than the fruit before this load gave."""
+    press, watch = Press(), JuiceWatch()
+    hold(watch, press.run(120))
+    assert hold(watch, press.run(24, share=1.35, owner="42")) == []
+    low = hold(watch, press.run(12, share=0.9, owner="42"))
+    assert low
+    assert low[0] < 40
+
+
+def test_a_slow_fall_is_not_a_sudden_one() -> None:
+    """Fruit of two loads mixes over minutes."""
+    press, watch = Press(), JuiceWatch()
+    hold(watch, press.run(120, share=1.2))
+    for step in range(20):
+        assert hold(watch, press.run(3, share=1.2 - 0.015 * step)) == []
+
+
+def test_an_alarm_ends_with_the_fruit_and_does_not_come_again() -> None:
+    """A loss that was told is not told once more in the seconds in which the mill runs out."""
+    press, watch = Press(), JuiceWatch()
+    hold(watch, press.run(120))
+    assert hold(watch, press.run(20, share=0.6))
+    assert hold(watch, press.run(1, share=0.6), runs=False) == []
+    assert hold(watch, press.run(1, share=0.6)) == []
+
+
+def test_of_fruit_that_nobody_knows_an_alarm_ends_at_its_limit() -> None:
+    """A load that gives less than the one before it does not keep the alarm of a leak that is mended."""
+    press, watch = Press(), JuiceWatch()
+    hold(watch, press.run(120))
+    assert hold(watch, press.run(20, share=0.5, owner="42"))
+    assert hold(watch, press.run(60, share=0.85, owner="42"))[-1] < 60
 
 
 def test_juice_in_bursts_is_judged_by_its_pump() -> None:
