@@ -7,10 +7,13 @@ size.
 import math
 from collections.abc import Callable, Sequence
 from enum import Enum
+from statistics import median
+from typing import NamedTuple
 
 import msgspec
 from msgspec import Struct
 
+from tumpline.adapters.web.scales import si
 from tumpline.adapters.web.words import Style, Words, duration
 from tumpline.pressing.records import StopRecord
 from tumpline.runtime.board import LineBoard
@@ -18,8 +21,8 @@ from tumpline.runtime.trend import FINE_SECONDS, LONGEST_SECONDS, TrendPoint
 from tumpline.wire.markup import Html, el, join
 
 SIZE = 1000
-FEW = 0.03
-"""Share of the figures at either end that may lie beyond the scale: the first minutes are wide, and flatten it."""
+SETTLED = 2.0
+"""Times the usual width of an interval: a wider one may be cut by the edge of the drawing, for it would flatten it."""
 APART = 170
 """Thousandths of the width that a name above a drawing needs."""
 FINE_GAP, COARSE_GAP = 16.0, 200.0
@@ -57,6 +60,15 @@ class Window(Struct, frozen=True):
         return round(SIZE * (min(self.end, max(self.start, at)) - self.start) / self.seconds)
 
 
+class Cut(NamedTuple):
+    """A stretch of an interval that reaches over the edge of its drawing."""
+
+    edge: int
+    """Thousandths from the top."""
+    start: float
+    end: float
+
+
 class Panel(Struct, frozen=True):
     """One drawing: what is drawn, and how it is named."""
 
@@ -70,6 +82,15 @@ class Panel(Struct, frozen=True):
     """The interval: unbroken stretches of its lower and upper ends."""
     low: float
     high: float
+
+    @property
+    def cuts(self) -> Sequence[Cut]:
+        """Where the interval reaches over an edge of the drawing."""
+        ends = (
+            (0, [[at for at, value in run if value > self.high] for _, run in self.band]),
+            (SIZE, [[at for at, value in run if value < self.low] for run, _ in self.band]),
+        )
+        return [Cut(edge, times[0], times[-1]) for edge, runs in ends for times in runs if times]
 
 
 def draw(board: LineBoard, style: Style, span: Span = Span.HALF_HOUR) -> Html:
@@ -87,10 +108,11 @@ def drawn(board: LineBoard, style: Style, window: Window, key: str = "", moment:
     if oldest > FINE_SECONDS:
         window = msgspec.structs.replace(window, gap=COARSE_GAP)
     points = [point for point in board.trend.last(oldest) if point.at <= window.end]
-    panels = [_fruit(points, window, style.words), _juice_per_tonne(points, window, style.words)]
+    panels = [_fruit(points, window, style), _juice_per_tonne(points, window, style)]
     marks = [style.clock.minute(window.start + window.seconds * share) for share in (0.0, 0.5, 1.0)]
     times = el("p", *(el("span", mark) for mark in marks), class_="times", aria_hidden="true")
-    return join(*(_panel(panel, board, window, style, key, moment) for panel in panels), times)
+    cut = el("p", style.words("trend.cut"), class_="note") if any(panel.cuts for panel in panels) else None
+    return join(*(_panel(panel, board, window, style, key, moment) for panel in panels), times, cut)
 
 
 def window_of(board: LineBoard, span: Span, end: float, words: Words) -> Window:
@@ -104,25 +126,38 @@ def window_of(board: LineBoard, span: Span, end: float, words: Words) -> Window:
     return Window(end - seconds, end, words(f"span.{span.value}"))
 
 
-def _fruit(points: Sequence[TrendPoint], window: Window, words: Words) -> Panel:
-    runs = _runs(points, "throughput_t_per_h", window)
+def _fruit(points: Sequence[TrendPoint], window: Window, style: Style) -> Panel:
+    scale = style.scale("t/h")
+    runs = _runs(points, "throughput_t_per_h", window, lambda value: scale.of(si(value, "t/h")))
     top = max((value for run in runs for _, value in run), default=0.0)
-    return Panel("fruit", words("trend.fruit"), "t/h", 1, runs, (), 0.0, _round_up(max(top, 1.0)))
+    name = style.words("trend.fruit")
+    return Panel("fruit", name, scale.unit, scale.decimals, runs, (), 0.0, _round_up(max(top, 1.0)))
 
 
-def _juice_per_tonne(points: Sequence[TrendPoint], window: Window, words: Words) -> Panel:
-    runs, lows, highs = (_runs(points, key, window) for key in ("yield_l_per_t", "yield_low", "yield_high"))
-    values = sorted(value for runs_ in (runs, lows, highs) for run in runs_ for _, value in run) or [600.0, 800.0]
-    few = int(FEW * len(values))
-    least, most = values[few], values[-1 - few]
-    step = _round_up((most - least) / 4.0, at_least=25.0)
-    low, high = math.floor(least / step) * step, math.ceil(most / step) * step
+def _juice_per_tonne(points: Sequence[TrendPoint], window: Window, style: Style) -> Panel:
+    scale = style.scale("L/t")
+    keys = ("yield_l_per_t", "yield_low", "yield_high")
+    runs, lows, highs = (_runs(points, key, window, lambda value: scale.of(si(value, "L/t"))) for key in keys)
     band = list(zip(lows, highs, strict=True)) if len(lows) == len(highs) else []
+    least, most = _settled(runs, band) or (scale.of(6e-4), scale.of(8e-4))
+    step = _round_up((most - least) / 4.0, at_least=_round_up(scale.of(2.5e-5)))
+    low, high = math.floor(least / step) * step, math.ceil(most / step) * step
     high = high if high > low else low + step
-    return Panel("yield", words("trend.yield"), "L/t", 0, runs, band, max(0.0, low), high)
+    return Panel("yield", style.words("trend.yield"), scale.unit, scale.decimals, runs, band, max(0.0, low), high)
 
 
-def _runs(points: Sequence[TrendPoint], key: str, window: Window) -> list[Run]:
+def _settled(runs: Sequence[Run], band: Sequence[tuple[Run, Run]]) -> tuple[float, float] | None:
+    """What a scale has to reach: the figures with their intervals, but for those that are far wider than usual."""
+    ends = [(low, high) for lows, highs in band for (_, low), (_, high) in zip(lows, highs, strict=True)]
+    if not ends:
+        values = [value for run in runs for _, value in run]
+        return (min(values), max(values)) if values else None
+    usual = median(high - low for low, high in ends)
+    settled = [(low, high) for low, high in ends if high - low <= SETTLED * usual]
+    return min(low for low, _ in settled), max(high for _, high in settled)
+
+
+def _runs(points: Sequence[TrendPoint], key: str, window: Window, shown: Callable[[float], float]) -> list[Run]:
     runs: list[Run] = []
     before = -math.inf
     for point in points:
@@ -131,7 +166,7 @@ def _runs(points: Sequence[TrendPoint], key: str, window: Window) -> list[Run]:
             continue
         if point.at - before > window.gap:
             runs.append([])
-        runs[-1].append((point.at, value))
+        runs[-1].append((point.at, shown(value)))
         before = point.at
     return runs
 
@@ -160,6 +195,7 @@ def _panel(panel: Panel, board: LineBoard, window: Window, style: Style, key: st
         None if moment is None else el("path", d=f"M{window.x(moment)} 0V1000", class_="moment"),
         *(el("path", d=_outline(low, high, place), class_="interval") for low, high in panel.band),
         *(el("path", d=_path(run, place), class_="line") for run in panel.runs),
+        *(el("path", d=f"M{window.x(c.start)} {c.edge}H{window.x(c.end) + 1}", class_="cut") for c in panel.cuts),
         viewBox=f"0 0 {SIZE} {SIZE}",
         preserveAspectRatio="none",
         width="100%",
@@ -257,4 +293,5 @@ def _described(panel: Panel, stops: Sequence[StopRecord], style: Style) -> str:
         for stop in stops
     ]
     told = "; ".join(stood) or words("trend.no-stops")
-    return words("trend.range", low=lowest, high=highest, last=last, unit=panel.unit, stops=told)
+    said = words("trend.range", low=lowest, high=highest, last=last, unit=panel.unit, stops=told)
+    return f"{said} {words('trend.cut')}" if panel.cuts else said

@@ -9,9 +9,22 @@ from tumpline.adapters.web.trend import draw
 from tumpline.runtime.board import Board, LineBoard
 
 
-def drawn(board: LineBoard) -> ET.Element:
+def drawn(board: LineBoard, *, imperial: bool = False) -> ET.Element:
     """The drawing, read back as XML: well-formed at least."""
-    return ET.fromstring(f"<div>{draw(board, style()).text}</div>")
+    return ET.fromstring(f"<div>{draw(board, style(imperial=imperial)).text}</div>")
+
+
+def scale(tree: ET.Element, panel: str) -> list[str | None]:
+    """The words at the top and at the bottom of a panel's scale."""
+    return [mark.text for mark in tree.iterfind(f".//div[@class='panel {panel}']/div[@class='scale']/span")]
+
+
+def begun(board: LineBoard) -> None:
+    """A shift of which little is known in its first minutes: 700 L/t, at first from 100 to 1300, then ±14."""
+    for step in range(200):
+        half = 600.0 if step < 20 else 14.0
+        figures = {"yield_l_per_t": 700.0, "yield_low": 700.0 - half, "yield_high": 700.0 + half}
+        board.trend.add(NOW + 5.0 * step, figures)
 
 
 def line(tree: ET.Element, panel: str) -> list[list[tuple[int, int]]]:
@@ -87,3 +100,34 @@ def test_a_single_figure_and_a_constant_one_can_be_drawn() -> None:
     board = LineBoard("line-1")
     board.trend.add(NOW, {"throughput_t_per_h": 0.0, "yield_l_per_t": 700.0, "yield_low": 700.0, "yield_high": 700.0})
     assert len(line(drawn(board), "yield")) == 1
+
+
+def test_the_first_wide_interval_does_not_flatten_the_rest() -> None:
+    """The scale is that of the settled figures; where the band goes on beyond it, dots at the edges and words say so."""
+    board = LineBoard("line-1")
+    begun(board)
+    tree = drawn(board)
+    assert scale(tree, "yield") == ["725", "675"]
+    cuts = [path.get("d") for path in tree.iterfind(".//path[@class='cut']")]
+    assert cuts == ["M447 0H501", "M447 1000H501"]
+    assert "Dots at an edge" in "".join(tree.itertext())
+
+
+def test_what_fits_is_not_marked_as_cut() -> None:
+    """A band within its scale has no dots, and nothing is said of any."""
+    board = Board(["line-1"])
+    half_hour(board)
+    tree = drawn(board.line("line-1"))
+    assert tree.findall(".//path[@class='cut']") == []
+    assert "Dots" not in "".join(tree.itertext())
+
+
+def test_an_imperial_trend_is_imperial() -> None:
+    """700 L/t are 156.4 imperial gallons to the long ton: scale, name at the line's end and description say so."""
+    board = LineBoard("line-1")
+    begun(board)
+    tree = drawn(board, imperial=True)
+    assert scale(tree, "yield") == ["160", "150"]
+    said = " ".join("".join(tree.itertext()).split())
+    assert "156 gal/ton" in said
+    assert "L/t" not in said
