@@ -90,7 +90,7 @@ WATCHES: dict[str, WatchParams] = {
     "hard-object": WatchParams(limit=1.6),  # of the usual current
     "flume-low": WatchParams(limit=0.7, delay=10.0, deadband=0.1),  # of the usual flow
     "juice-low": WatchParams(limit=0.8, delay=5.0, deadband=0.1),  # of what this fruit gave before
-    "yield-drift": WatchParams(limit=0.07, delay=900.0),  # less than this load gave at first
+    "yield-drift": WatchParams(limit=0.05, delay=60.0, deadband=0.025),  # lost of what the line gave
     "pressure-low": WatchParams(limit=0.9, delay=5.0, deadband=0.04),  # of the usual pressure
     "pressure-high": WatchParams(limit=1.1, delay=15.0, deadband=0.04),
     "vat-nearly-full": WatchParams(limit=0.9, delay=60.0, deadband=0.02, ahead=600.0),  # of the capacity

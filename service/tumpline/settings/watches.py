@@ -38,7 +38,6 @@ class Watch(BaseModel):
             under=f"{100.0 * (limit - deadband):g} %",
             lost=f"{100.0 * (1.0 - limit):g} %",
             delay=f"{numbers.get('delay', 0.0):g} s",
-            minutes=f"{numbers.get('delay', 0.0) / 60.0:g} minutes",
             ahead=f"{numbers.get('ahead', 0.0) / 60.0:g} minutes",
         )
 
@@ -108,9 +107,18 @@ class JuiceLow(_Low):
 class YieldDrift(Watch):
     """`yield-drift`."""
 
-    words = "the yield has lastingly lost {limit} of what the line gave, which shows after about {minutes}"
-    limit: Fraction = _of("yield-drift", "limit", 'a share up to 50 %, such as "7 %"', gt=0.0, le=0.5)
-    delay: Duration = _of("yield-drift", "delay", 'a time such as "15 min"')
+    words = (
+        "the line has lost {limit} of the yield it gave, fruit and layer allowed for, for {delay}; until under {under}"
+    )
+    limit: Fraction = _of("yield-drift", "limit", 'a share up to 50 %, such as "5 %"', gt=0.0, le=0.5)
+    delay: MaybeNoDuration = _of("yield-drift", "delay", _DELAY)
+    deadband: Fraction = _of("yield-drift", "deadband", _DEADBAND)
+
+    @model_validator(mode="after")
+    def _ends(self) -> Self:
+        if self.deadband >= self.limit:
+            raise_any([Problem("deadband", "ends the alarm only where nothing is lost; it has to be under the limit")])
+        return self
 
 
 class PressureLow(_Low):

@@ -1,28 +1,38 @@
 """
 A yield that drifts away slowly: `yield-drift`.
 
-Juice over aligned fruit, minute by minute or from pump start to pump start, against what the line gave at first, added
-up as a one-sided tabular CUSUM (NIST/SEMATECH e-Handbook of Statistical Methods, 6.3.2.3). Fruit differs from load to
-load, and a thin layer gives more than a thick one: so the step at a change of load, of feed or of belt speed is taken
-for theirs, and the drift before it is carried on across it.
+Fruit differs from load to load, and a thin layer gives more than a thick one. So the logarithm of juice over aligned
+fruit, minute by minute or from pump start to pump start, is taken for a sum of three: what this fruit gives, what the
+layer's thickness makes of it, and how far the line has drifted. A Kalman filter (R. E. Kalman, J. Basic Eng. 82 (1960)
+35-45) tells them apart: fruit changes with the load and then stays, so what changes within a load and is not the
+layer's is drift, and is carried on across loads. A sample far from all that is expected counts for less (P. J. Huber,
+Ann. Math. Statist. 35 (1964) 73-101).
 """
 
 from __future__ import annotations
 
-from msgspec import Struct
+import math
+from collections.abc import Sequence
+from operator import mul
+
+from msgspec import Struct, field
 
 from tumpline.pressing.params import LineParams, WatchParams
 from tumpline.pressing.residence import BIN
+from tumpline.pressing.watches.baseline import LONG, Held
 from tumpline.pressing.watches.bins import Bins
 from tumpline.pressing.watches.verdict import QUIET, Verdict
 
 _SAMPLE = 12  # bins, and at least one pump cycle
-_FIRST = 6.0  # minutes from which is learned what the line gives
-_MIXED, _AFTER = 1.0, 3.0  # minutes after a change is through: passed over, then taken for what is new
-_RECENT = 4.0  # minutes over which the present share is averaged
-_ALIKE, _LASTING = 0.1, 3.0  # share by which the setting may differ, and minutes after which another one is the new one
-_FAR = 0.9  # of the limit: so far the present share has to have gone as well
-_CREEP = 240.0  # minutes in which the reference follows what is within its slack
+_PURE = 12  # bins of one load's juice alone before it is taken for that fruit's
+_WORTH = 0.15  # of the rated fruit: less tells nothing
+_FRUIT, _ANY = 0.06, 0.15  # how far a load's yield may lie from the one before it, and from what the site expects
+_LAYER, _U_LAYER = -0.33, 0.07  # share of yield per share of layer (own trials with a press by consolidation theory)
+_DRIFT = 0.007  # in a minute, as a share; grows as the square root of time (own trials)
+_STEADY, _PUMPED = 0.004, 0.012  # scatter of a minute, and of a minute's pump cycle (own trials)
+_LATE = 3.0  # seconds by which juice may come apart from its fruit, however well the way is known
+_ODD = 3.0  # standard deviations beyond which a sample counts for less
+_BELT = 0.06  # m/s, any usual speed (common practice, no source)
 
 _LOW = "Yield has drifted to {percent:.0f} % of what the line gave before.{evidence}"
 
@@ -30,108 +40,108 @@ _LOW = "Yield has drifted to {percent:.0f} % of what the line gave before.{evide
 class DriftWatch(Struct):
     """`yield-drift`: slowly less juice from the same fruit."""
 
-    owner: str = ""
-    begun: float = -1.0
-    """Where the present sample began, in bins; below zero between samples."""
-    usual: float = 0.0
-    """m³/kg at first, and since then of such fruit."""
-    minutes: float = 0.0
-    """That `usual` rests on, or since the change of load."""
-    changing: bool = False
-    after: float = 0.0
-    """Mean m³/kg of the new fruit, so far."""
-    share: float = 1.0
-    setting: float = 0.0
-    """kg of fruit a bin for which `usual` holds, per belt speed where that is known."""
-    other: float = 0.0
-    """Minutes for which it has been another one."""
-    sum: float = 0.0
-    """Minutes times share beyond the slack."""
-    active: bool = False
+    fruit: str = ""
+    """Whose juice comes."""
+    pure: int = 0
+    """Bins for which it has been that load's alone."""
+    begun: tuple[float, float] | None = None
+    """Where the present sample began, in bins, and m³ metered by a pump's start there; None between samples."""
+    seen: float = 0.0
+    """When the last sample ended."""
+    mean: list[float] = field(default_factory=list)
+    """Logarithm of m³/kg of this fruit at the rated feed, share of yield per share of layer, logarithm of the drift."""
+    covariance: list[list[float]] = field(default_factory=list)
+    held: Held = field(default_factory=Held)
+
+    @property
+    def active(self) -> bool:
+        """Whether the yield has drifted."""
+        return self.held.active
 
     def close_bin(self, bins: Bins, line: LineParams, *, pumped: bool, normal: bool) -> None:
-        """Take one closed bin; `normal` while no other watch finds anything wrong with press, mill or fruit."""
-        limits, rated = line.watches["yield-drift"], BIN * line.rated_throughput
-        if str(bins.owner) != self.owner:
-            self.owner, self.begun = str(bins.owner), -1.0
-            self._begin_anew()
-        end = float(len(bins.aligned))
-        if not normal or not bins.even(rated, pumped=pumped) or end < self.begun:
-            self.begun = -1.0
-            return
-        if pumped:
-            mark = bins.ledger.marks[-1] if bins.ledger.marks else None
-            if mark is None or not mark.on or mark.bin < end - 1.0:
-                return
-            end = mark.bin
-        if self.begun < 0.0:
+        """Take one closed bin; `normal` while no other watch finds anything wrong with the press or its meters."""
+        if self.mean and bins.ledger.end - self.seen > LONG:
+            self.mean = []  # people have washed the cloths
+            self.held.end()
+        self._note_fruit(bins.owner)
+        enough = bins.aligned[-1] > _WORTH * BIN * line.rated_throughput
+        heard = bins.ledger.fruit.gap + bins.ledger.juice.gap == 0.0
+        end = _end(bins, pumped=pumped)
+        if not (normal and enough and heard and self.pure >= _PURE):
+            self.begun = None
+        elif end is not None and (self.begun is None or end[0] < self.begun[0]):
             self.begun = end
-        elif end - self.begun >= _SAMPLE:
-            fruit = bins.fruit_since(self.begun) - bins.fruit_since(end)
-            juice = _metered(bins, end, pumped=pumped) - _metered(bins, self.begun, pumped=pumped)
-            minutes = (end - self.begun) * BIN / 60.0
-            if self._as_set(fruit / (end - self.begun) / (bins.speed or 1.0), minutes):
-                self._sample(juice / fruit, minutes, limits)
+        elif end is not None and self.begun is not None and end[0] - self.begun[0] >= _SAMPLE:
+            self._sample(bins, self.begun, end, line, pumped=pumped)
             self.begun = end
 
-    def _as_set(self, setting: float, minutes: float) -> bool:
-        """Whether the press is fed as it was; another setting that lasts is the new one, from which it goes on."""
-        if self.setting == 0.0:
-            self.setting = setting
-        if abs(setting - self.setting) <= _ALIKE * self.setting:
-            self.other = 0.0
-            self.setting += 0.05 * (setting - self.setting)
-            return True
-        self.other += minutes
-        if self.other >= _LASTING:
-            self.setting, self.other = setting, 0.0
-            self._begin_anew()
-        return False
-
-    def _begin_anew(self) -> None:
-        self.changing, self.minutes, self.after = self.usual > 0.0, 0.0, 0.0
-
-    def _sample(self, gave: float, minutes: float, limits: WatchParams) -> None:
-        slack = 0.5 * limits.limit
-        self.minutes += minutes
-        if self.changing:
-            self._take_for_new_fruit(gave, minutes)
+    def _note_fruit(self, owner: object) -> None:
+        if not isinstance(owner, str):
+            self.pure = 0
             return
-        if self.minutes <= _FIRST or self.usual == 0.0:
-            self.usual += (gave - self.usual) * min(1.0, minutes / self.minutes)
+        if owner != self.fruit:
+            self.fruit, self.pure = owner, 0
+            if self.mean:
+                self.covariance[0] = [_FRUIT**2, 0.0, 0.0]
+                self.covariance[1][0] = self.covariance[2][0] = 0.0
+        self.pure += 1
+
+    def _sample(
+        self, bins: Bins, begun: tuple[float, float], end: tuple[float, float], line: LineParams, *, pumped: bool
+    ) -> None:
+        fruit = bins.fruit_since(begun[0]) - bins.fruit_since(end[0])
+        juice = end[1] - begun[1] if pumped else sum(bins.juice[int(begun[0]) :])
+        width = end[0] - begun[0]
+        if fruit <= 0.0 or juice <= 0.0:
             return
-        share = gave / self.usual
-        self.share += (share - self.share) * min(1.0, minutes / _RECENT)
-        self.sum = max(0.0, self.sum + (1.0 - share - slack) * minutes)
-        if self.active:
-            self.active = self.share < 1.0 - slack
+        feed = fruit / width / (BIN * line.rated_throughput)
+        # By consolidation theory a layer's time factor goes as belt speed over the square of the feed.
+        layer = math.log(feed) - (0.5 * math.log(bins.speed / _BELT) if bins.speed else 0.0)
+        apart = max(bins.u_mean, _LATE) / BIN * abs(bins.aligned[-1] - bins.aligned[int(begun[0])]) / fruit
+        own = _PUMPED * _SAMPLE / width if pumped else _STEADY * math.sqrt(_SAMPLE / width)
+        self._pass(bins.ledger.end, line)
+        self.learn(math.log(juice / fruit), (1.0, layer, 1.0), own**2 + apart**2)
+        limits, lost = line.watches["yield-drift"], 1.0 - math.exp(self.mean[2])
+        back = lost < limits.limit - limits.deadband
+        self.held.step(self.seen, beyond=lost > limits.limit, back=back, delay=limits.delay)
+
+    def _pass(self, now: float, line: LineParams) -> None:
+        """Time goes on: the line may have drifted since the last sample."""
+        if not self.mean:
+            self.mean = [math.log(line.expected_yield), _LAYER, 0.0]
+            self.covariance = [[_ANY**2, 0.0, 0.0], [0.0, _U_LAYER**2, 0.0], [0.0, 0.0, 0.0]]
         else:
-            self.active = self.sum > slack * limits.delay / 60.0 and self.share < 1.0 - _FAR * limits.limit
-        if not self.active and self.sum == 0.0:
-            self.usual += (gave - self.usual) * minutes / _CREEP
+            self.covariance[2][2] += _DRIFT**2 * (now - self.seen) / 60.0
+        self.seen = now
 
-    def _take_for_new_fruit(self, gave: float, minutes: float) -> None:
-        """The step at a change of load is the fruit's; how far the line has drifted stays as it was."""
-        if self.minutes <= _MIXED:
-            return
-        since = self.minutes - _MIXED
-        self.after += (gave - self.after) * min(1.0, minutes / since)
-        if since >= _AFTER:
-            self.usual = self.after / self.share
-            self.changing, self.minutes = False, _FIRST + 1.0
+    def learn(self, gave: float, parts: Sequence[float], variance: float) -> None:
+        """One sample more, the sum of its `parts` of the three, with the variance of its own scatter."""
+        common = [_dot(row, parts) for row in self.covariance]
+        off = gave - _dot(self.mean, parts)
+        whole = max(_dot(common, parts) + variance, (off / _ODD) ** 2)
+        self.mean = [m + c / whole * off for m, c in zip(self.mean, common, strict=True)]
+        self.covariance = [
+            [v - a * b / whole for v, b in zip(row, common, strict=True)]
+            for row, a in zip(self.covariance, common, strict=True)
+        ]
 
     def verdict(self, limits: WatchParams, evidence: str) -> Verdict:
         """What the watch says now."""
         if not self.active:
             return QUIET
-        percent = 100.0 * self.share
+        percent = 100.0 * math.exp(self.mean[2])
         return Verdict(
             True, percent, 100.0 * (1.0 - limits.limit), "%", _LOW.format(percent=percent, evidence=evidence)
         )
 
 
-def _metered(bins: Bins, at: float, *, pumped: bool) -> float:
-    """m³ metered up to a time in bins; of a pump, the time is one of its starts."""
-    if pumped:
-        return next((m.metered for m in reversed(bins.ledger.marks) if m.bin <= at), 0.0)
-    return sum(bins.juice[: int(at)])
+def _end(bins: Bins, *, pumped: bool) -> tuple[float, float] | None:
+    """Where a sample may end, in bins: now, or at the pump's last start, with the m³ metered by then."""
+    if not pumped:
+        return float(len(bins.aligned)), 0.0
+    mark = bins.ledger.marks[-1] if bins.ledger.marks else None
+    return (mark.bin, mark.metered) if mark is not None and mark.on else None
+
+
+def _dot(a: Sequence[float], b: Sequence[float]) -> float:
+    return float(sum(map(mul, a, b)))

@@ -78,8 +78,8 @@ class Watches(Struct):
         self.vat.room, self.trailer.room = rooms
         airy = not (self.air.low.active or self.air.high.active)
         trusted = "juice/flow" not in self.doubted and "mill/throughput" not in self.doubted
-        normal = self.feed.runs and airy and trusted
-        self.juice.close_bin(bins, line, runs=self.feed.runs, normal=normal)
+        normal = airy and trusted
+        self.juice.close_bin(bins, line, runs=self.feed.runs, normal=self.feed.runs and normal)
         self.drift.close_bin(bins, line, pumped=self.juice.pumped, normal=normal and not self.juice.held.active)
 
     def all_quiet(self) -> bool:
