@@ -19,6 +19,7 @@ PAGES = {
     "alarms": "/line/line-1/alarms",
     "book": "/line/line-1/book?taken=load",
     "signals": "/line/line-1/signals",
+    "sure": "/line/line-1/sure",
     "reports": "/line/line-1/reports",
     "load": "/line/line-1/book/load",
     "load-on": "/line/line-1/book/load-on",

@@ -5,12 +5,14 @@ from collections.abc import Mapping, Sequence
 from msgspec import Struct
 
 from tumpline.adapters.web.door import LOG_IN, LONGEST_NAME, Visitor
+from tumpline.adapters.web.figures import KEYS
 from tumpline.adapters.web.screen import Screen, View, line_path
 from tumpline.adapters.web.words import Words
 from tumpline.wire.markup import Child, Html, el, join
 
-FIGURES = ("yield", "fruit", "juice", "pressure", "dryness", "shift")
-PAGES = ("floor", "alarms", "book", "signals", "reports")
+PAGES = ("floor", "alarms", "book", "signals", "sure", "reports")
+_OWN_WAY = ("floor", "sure")
+"""Pages that the floor page does not list: itself, and the one to which its first figure leads."""
 REFRESH_WITHOUT_SCRIPT = 10
 
 
@@ -26,14 +28,13 @@ class Frame(Struct, frozen=True):
 
 def floor_page(screen: Screen, view: View, frame: Frame) -> str:
     """The page of one line, complete as it stands; the script only keeps it up to date."""
-    figures = el(
-        "div", *(_part(screen, f"figure-{key}", "section", class_="card") for key in FIGURES), class_="figures"
-    )
+    figures = el("div", *(_part(screen, f"figure-{key}", "section", class_="card") for key in KEYS), class_="figures")
     numbers = el("div", figures, _part(screen, "trend", "section", class_="card"), class_="numbers")
     body = (
         el("div", _lines(frame, view), _state(screen), class_="state"),
         _part(screen, "needs", "section", aria_labelledby="needs-title"),
-        el("div", numbers, _part(screen, "book", "section", class_="card"), class_="left"),
+        numbers,
+        _part(screen, "book", "section", class_="card"),
         _foot(screen, view, frame, held=True),
     )
     return _live(screen, view, frame, view.line, body)
@@ -113,7 +114,7 @@ def _nav(view: View, frame: Frame) -> Html:
             here=page == view.page,
         )
         for page in PAGES
-        if page != "floor" or view.page != "floor"
+        if page not in (_OWN_WAY if view.page == "floor" else ())
     )
     return join(_lines(frame, view), el("nav", *links, aria_label=frame.words("page.pages")))
 
@@ -135,8 +136,7 @@ def _foot(screen: Screen, view: View, frame: Frame, *, held: bool) -> Html:
     return el(
         "footer",
         el("p", words("caution"), class_="caution"),
-        pages,
-        el("div", *tools, _who(visitor, view, words), _part(screen, "link", "p"), class_="tools"),
+        el("div", pages, *tools, _who(visitor, view, words), _part(screen, "link", "p"), class_="tools"),
         without,
         el("p", id="say", role="status", class_="aloud"),
     )

@@ -6,7 +6,7 @@ from msgspec import Struct
 
 from tumpline.adapters.web.words import Plan, Style, sentence
 from tumpline.pressing.quantities import Estimate
-from tumpline.pressing.records import Known, Live, Summary, Unknown
+from tumpline.pressing.records import Condition, Known, Live, Summary, Unknown
 from tumpline.runtime.board import LineBoard
 from tumpline.wire.markup import Html, el, join
 
@@ -20,6 +20,10 @@ _METERS = {
     "juice": ("juice/flow", "L/min"),
     "pressure": ("press/pressure", "bar"),
 }
+
+
+_AT_WORK = frozenset([Condition.PRESSING, Condition.SLOW])
+"""Conditions in which it says something how far a reading is from its plan."""
 
 
 class Ruler(Struct, frozen=True):
@@ -107,7 +111,10 @@ def _meter(key: str, live: Live, plan: float | None, style: Style) -> Card:
     if plan is None:
         return Card(key, title, shown, value, ())
     about = AS_PLANNED * plan
-    planned = _planned(now.value, plan, unit, style, low=now.value - about, high=now.value + about)
+    if live.condition in _AT_WORK:
+        planned = _planned(now.value, plan, unit, style, low=now.value - about, high=now.value + about)
+    else:
+        planned = words("figure.plan", plan=style.number(plan, unit))
     share = 0.5 * now.value / plan
     return Card(key, title, shown, value, (planned,), Ruler(0.0, share, share))
 
@@ -123,13 +130,9 @@ def _yield(live: Live, plan: Plan | None, style: Style) -> Card:
         value, low, high = known.figure(floor=0.0)
         notes.append(_planned(value, plan.extraction, "L/t", style, low=low, high=high))
         ruler = Ruler(*(0.5 + (v / plan.extraction - 1.0) / 0.4 for v in (low, value, high)))
-    notes += litres_too(known, style)
+    if style.imperial:  # both are shown, as the trade talks in both
+        notes[-1] += f"; {style.metric.figure(known.value, 'L/t')}"
     return Card("yield", title, unit, style.number(known.value, "L/t"), tuple(notes), ruler)
-
-
-def litres_too(known: Estimate, style: Style) -> list[str]:
-    """An imperial site sees a yield in litres per tonne as well."""
-    return [style.metric.figure(known.value, "L/t")] if style.imperial else []
 
 
 def _dryness(live: Live, style: Style) -> Card:
@@ -178,7 +181,7 @@ def _made(juice: Known, extraction: Known, style: Style) -> list[str]:
     if isinstance(extraction, Unknown):
         why = words.line(extraction.why).text
         return [made, words("figure.yield-unknown", unit=style.scale("L/t").unit, why=why)]
-    return [made, yield_of(extraction, style), *litres_too(extraction, style)]
+    return [made, yield_of(extraction, style)]
 
 
 def yield_of(known: Estimate, style: Style) -> str:

@@ -10,7 +10,7 @@ from typing import Self
 import structlog
 from aiohttp import hdrs, web
 
-from tumpline.adapters.web import alarms_page, book_page, document, signals_page
+from tumpline.adapters.web import alarms_page, book_page, document, signals_page, sure_page
 from tumpline.adapters.web import library as papers
 from tumpline.adapters.web.answers import Answers
 from tumpline.adapters.web.assets import Assets, etag_of, known_already, not_modified
@@ -53,7 +53,12 @@ HEADERS = {
     hdrs.VARY: "Accept-Encoding, Cookie",
     hdrs.SERVER: "Tumpline",
 }
-SECTIONS = {"alarms": alarms_page.SECTIONS, "book": book_page.SECTIONS, "signals": signals_page.SECTIONS}
+SECTIONS = {
+    "alarms": alarms_page.SECTIONS,
+    "book": book_page.SECTIONS,
+    "signals": signals_page.SECTIONS,
+    "sure": sure_page.SECTIONS,
+}
 NO_PLANS: Mapping[str, Plan] = MappingProxyType({})
 
 
@@ -191,6 +196,8 @@ class Page:
                 parts = book_page.parts(board, self._style)
             case "signals":
                 parts = signals_page.parts(board, self._style, now=now)
+            case "sure":
+                parts = sure_page.parts(board, self._style)
             case "reports":
                 parts = {}
             case _:

@@ -82,7 +82,10 @@ def floor(board: LineBoard, style: Style, span: Span, answer: Answer | None, *, 
         "trend": join(_trend_head(board.line, span, style.words), trend.draw(board, style, span)),
         "book": draw_book(board.live, style),
     }
-    return parts | {f"figure-{card.key}": figures.draw(card) for card in figures.cards(board, style)}
+    more = {"yield": line_path(board.line, "sure")}
+    return parts | {
+        f"figure-{card.key}": figures.draw(card, more.get(card.key)) for card in figures.cards(board, style)
+    }
 
 
 def _trend_head(line: str, chosen: Span, words: Words) -> Html:

@@ -36,7 +36,7 @@ def test_figures_are_in_the_units_of_the_trade() -> None:
 def test_intervals_are_said_in_words() -> None:
     """Computed figures say between what they lie; dryness says that it is an estimate."""
     notes = {key: card.notes for key, card in shown(live()).items()}
-    assert notes["yield"] == ("between 698 and 726, last 10 min", "as planned: 700")
+    assert notes["yield"] == ("between 698 and 726, 10 min", "as planned: 700")
     assert notes["dryness"] == ("between 22.0 and 27.2", "dry matter, an estimate")
     assert "706 L/t, between 698 and 714" in notes["shift"]
 
@@ -70,7 +70,7 @@ def test_a_true_zero_is_shown() -> None:
 def test_imperial_sites_see_both() -> None:
     """150 imperial gallons to the long ton are 671.144 L/t (gallon 4.54609 L, ton 1016.0469088 kg: exact)."""
     card = shown(live(recent_yield=about(671.144e-6, 1e-6)), imperial=True)["yield"]
-    assert (card.value, card.unit, card.notes[-1]) == ("150", "gal/ton", "671 L/t")
+    assert (card.value, card.unit, card.notes[-1]) == ("150", "gal/ton", "6 below plan of 156; 671 L/t")
 
 
 def test_every_figure_stands_against_its_plan_in_words() -> None:

@@ -103,7 +103,7 @@ def test_a_single_figure_and_a_constant_one_can_be_drawn() -> None:
 
 
 def test_the_first_wide_interval_does_not_flatten_the_rest() -> None:
-    """The scale is that of the settled figures; where the band goes on beyond it, dots at the edges and words say so."""
+    """The scale is that of the settled figures; where the band goes on beyond it, dots and words say so."""
     board = LineBoard("line-1")
     begun(board)
     tree = drawn(board)
