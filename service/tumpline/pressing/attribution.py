@@ -14,7 +14,7 @@ from msgspec import Struct, field
 from tumpline.pressing.book import UNNAMED, Book
 from tumpline.pressing.ledger import UNHEARD, Ledger, PumpMark, stands, sump_fill
 from tumpline.pressing.params import LineParams
-from tumpline.pressing.residence import BIN, Passage, Transport
+from tumpline.pressing.residence import BIN, POMACE_LATER, Passage, Transport
 from tumpline.pressing.vats import Owner, Pours, shares
 
 _TRACE = 1e-3
@@ -177,7 +177,7 @@ class Attribution(Struct):
         pomace = ledger.pomace.amounts[j]
         if pomace != 0.0 or ledger.juice.amounts[j] != 0.0:
             trailer = self.trailers.setdefault(book.to_trailer.at(middle), {})
-            for load, share in shares(self.owners[j]).items():
+            for load, share in shares(self.owners[max(0, j - POMACE_LATER)]).items():
                 self._portion(load).pomace += pomace * share
                 trailer[load] = trailer.get(load, 0.0) + pomace * share
 

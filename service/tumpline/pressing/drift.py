@@ -17,10 +17,11 @@ from msgspec import Struct, field
 
 from tumpline.pressing.attribution import Attribution
 from tumpline.pressing.charts import Cusum
-from tumpline.pressing.ledger import Ledger
+from tumpline.pressing.juice import density
+from tumpline.pressing.ledger import UNHEARD, Flow, Ledger
 from tumpline.pressing.params import LineParams, SignalParams
 from tumpline.pressing.records import Balance
-from tumpline.pressing.residence import BIN
+from tumpline.pressing.residence import BIN, POMACE_LATER
 from tumpline.pressing.watches import QUIET, Verdict
 
 WINDOW = 180
@@ -31,8 +32,12 @@ _FIRST = 2
 """Windows that say what is usual."""
 _USED = 0.15
 """A vat whose level is off by more than this share has been drawn from or filled by other means."""
-_UNEVEN = 0.007
+_UNEVEN = 0.0035
 """Share of the fruit a quarter of an hour is off by chance: pomace takes another way than juice (own trials)."""
+_HIDDEN = 0.003
+"""Share of a quarter of an hour's fruit, juice or pomace that may be hidden by time without readings."""
+_USUAL, _COOL = 1050.0, 12.0
+"""kg/m³ of juice, within 1.5 % from 10 to 16 °Bx, and °C of it, where nobody measures them."""
 _CARRIED = 0.015
 """Water on the fruit, a share of its mass; from load to load it differs by about a third (values from memory)."""
 
@@ -58,7 +63,7 @@ class Sums(Struct):
             return
         if self.moved is None:
             usual = sum(self.usual) / len(self.usual)
-            self.moved = Cusum(target=usual, slack=0.004 + scatter, decision=0.01 + 4.0 * scatter)
+            self.moved = Cusum(target=usual, slack=0.003 + scatter, decision=0.012 + 4.0 * scatter)
         self.moved.update(off)
 
     @property
@@ -125,18 +130,20 @@ class Drift(Struct):
     def _by_pomace(self, ledger: Ledger, attribution: Attribution, params: LineParams) -> bool:
         meters = [params.signal(name) for name in ("mill/throughput", "juice/flow", "pomace/flow")]
         start, end = self.weighed_to, self.weighed_to + WINDOW
-        if None in meters or attribution.given < end:
+        if None in meters or attribution.given < end or ledger.bins < end + POMACE_LATER:
             return False
-        # Pomace takes another way than juice: only where the fruit is steady do the same bins hold the same fruit.
+        # Only where the fruit is steady does the press hold as much at the end as at the beginning.
         aligned = attribution.aligned[start:end]
+        least, most = min(aligned), max(aligned)
         before = min(attribution.aligned[max(0, start - 24) : start], default=0.0)
-        if min(aligned) < 0.6 * max(aligned) or min(aligned) <= 0.0 or before <= 0.0:
+        flows = (ledger.fruit, start), (ledger.juice, start), (ledger.pomace, start + POMACE_LATER)
+        if least <= 0.6 * most or before <= 0.3 * most or any(_may_hide(flow, at) for flow, at in flows):
             self.weighed_to = start + _ENDS
             return False
         self.weighed_to = end
         fruit = sum(aligned)
-        juice = 1050.0 * sum(attribution.juice[start:end])  # kg; within 1 % from 10 to 16 °Bx
-        pomace = sum(ledger.pomace.amounts[start:end])
+        juice = sum(_juice_kg(ledger, attribution, j) for j in range(start, end))
+        pomace = sum(ledger.pomace.amounts[start + POMACE_LATER : end + POMACE_LATER])
         shares = (1.0, juice / fruit, pomace / fruit)
         allowed = math.sqrt(sum((_share(m) * s) ** 2 for m, s in zip(meters, shares, strict=True)) + 0.006**2)
         off = (fruit * (1.0 + _CARRIED) - juice - pomace) / fruit
@@ -179,6 +186,19 @@ class Drift(Struct):
             f"drifted.{also} The zero of the level has no share in this; its scale might have: a dip would tell."
         )
         return Verdict(True, percent, 0.0, "%", cause, ("juice/flow",))
+
+
+def _may_hide(flow: Flow, start: int) -> bool:
+    """Whether time without readings may hide too much of the window from there."""
+    window = range(start, start + WINDOW)
+    return sum(flow.holes.get(j, 0.0) for j in window) > _HIDDEN * sum(flow.amounts[start : start + WINDOW])
+
+
+def _juice_kg(ledger: Ledger, attribution: Attribution, j: int) -> float:
+    """Juice that came in bin j."""
+    brix, celsius = ledger.brix[j], ledger.celsius[j]
+    found = density(brix, celsius if celsius > UNHEARD else _COOL) if brix > 1.0 else _USUAL
+    return attribution.juice[j] * (found if isinstance(found, float) else _USUAL)
 
 
 def _share(meter: SignalParams | None) -> float:

@@ -21,6 +21,9 @@ from tumpline.pressing.params import ResidenceParams
 BIN = 5.0
 """Seconds of event time in one bin of the ledger."""
 
+POMACE_LATER = 9
+"""Bins that pomace leaves the press later than its juice: 45 s (common practice, no source)."""
+
 _SLOWEST = 0.1
 """Lowest speed of a pulp pump that follows the level, of the rated flow (common practice, no source)."""
 _PACE_LOW, _PACE_HIGH = 0.15, 1.4

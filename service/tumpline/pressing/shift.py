@@ -35,6 +35,7 @@ from tumpline.pressing.records import (
     TrailerRecord,
     Unknown,
 )
+from tumpline.pressing.residence import BIN, POMACE_LATER
 from tumpline.pressing.solids import Anchors
 from tumpline.pressing.state import State
 
@@ -59,10 +60,6 @@ def shift_of(params: LineParams, state: State, ledger: Ledger) -> Shift:
     """The shift of a line's state, its ledger being `ledger`."""
     s = state
     return Shift(params, ledger, s.attribution, s.book, s.learned, s.anchors, s.drift, s.gauge)
-
-
-_ON_ITS_WAY = 45.0
-"""Seconds that pomace takes longer than juice (common practice, no source)."""
 
 
 def made_of(shift: Shift) -> dict[str, Making]:
@@ -111,8 +108,9 @@ def dryness_of(shift: Shift, making: Making, portion: Portion | None = None) -> 
     if shift.params.signal("pomace/flow") is not None and shift.ledger.pomace.heard:
         weighed = extraction.part_of(shift.ledger.pomace, "pomace/flow", part.pomace)
         if isinstance(weighed, Estimate) and weighed.value > 0.0:
-            # Pomace takes longer than juice, so some at a load's ends is given to its neighbour.
-            ends = normal("pomace on its way", _ON_ITS_WAY * weighed.value / max(part.aligned / _rate(shift), 60.0))
+            # How much later pomace comes than juice is known no better than that; some is its neighbour's.
+            unsure = BIN * POMACE_LATER * weighed.value / max(part.aligned / _rate(shift), 60.0)
+            ends = normal("pomace on its way", unsure)
             pomace = Weighed("pomace/flow", weighed.plus(ends))
     return solids.dryness(fruit, mass, pomace=pomace, solids=making.solids, sugar=making.sugar)
 

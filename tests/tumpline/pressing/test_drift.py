@@ -7,7 +7,7 @@ import pytest
 from press_stories import params
 from tumpline.pressing.attribution import Attribution
 from tumpline.pressing.drift import WINDOW, Drift
-from tumpline.pressing.ledger import Ledger
+from tumpline.pressing.ledger import UNHEARD, Ledger
 from tumpline.pressing.params import Accuracy, Quantity, SignalParams
 from tumpline.pressing.records import Balance, Unknown
 
@@ -33,6 +33,8 @@ def watched(*, hours: float, meter: float = 1.0, drift: float = 0.0, level: bool
         ledger.fruit.amounts.append(FRUIT)
         ledger.juice.amounts.append(JUICE * gain)
         ledger.pomace.amounts.append(FRUIT * 1.015 - 1050.0 * JUICE)
+        ledger.brix.append(-1.0)
+        ledger.celsius.append(UNHEARD)
         given.aligned.append(FRUIT)
         given.juice.append(JUICE * gain)
         found.bin_closed(ledger, given, line, "A", vat + rng.gauss(0.0, 0.003) if level else None)
@@ -86,6 +88,23 @@ def test_the_balance_of_the_shift_names_what_drifted() -> None:
     assert watched(hours=1.0).settle(plain) == plain
 
 
+def test_sweet_juice_is_heavier_and_no_drift() -> None:
+    """Where the refractometer is heard, another load's sugar does not look like a meter that drifts."""
+    found, line = Drift(), params(POMACE)
+    ledger, given = Ledger(0.0), Attribution()
+    for j in range(5 * 720):
+        brix = 10.0 if j < 720 else 16.0
+        ledger.fruit.amounts.append(FRUIT)
+        ledger.juice.amounts.append(JUICE)
+        ledger.pomace.amounts.append(FRUIT * 1.015 - JUICE * (1040.0 if brix == 10.0 else 1065.4))
+        ledger.brix.append(brix)
+        ledger.celsius.append(12.0)
+        given.aligned.append(FRUIT)
+        given.juice.append(JUICE)
+        found.bin_closed(ledger, given, line, "", None)
+    assert not found.verdict().active
+
+
 def test_a_quarter_of_an_hour_without_fruit_is_not_compared() -> None:
     """A line that stops right after a window leaves nothing to divide by."""
     found, line = Drift(), params(POMACE)
@@ -95,6 +114,8 @@ def test_a_quarter_of_an_hour_without_fruit_is_not_compared() -> None:
         ledger.fruit.amounts.append(kg)
         ledger.juice.amounts.append(7e-4 * kg)
         ledger.pomace.amounts.append(0.28 * kg)
+        ledger.brix.append(-1.0)
+        ledger.celsius.append(UNHEARD)
         given.aligned.append(kg)
         given.juice.append(7e-4 * kg)
         found.bin_closed(ledger, given, line, "", None)
