@@ -259,13 +259,14 @@ def test_keyboard_alone_reaches_every_button(screen: Page, service: LivePage) ->
     service.act(lambda board: board.show("line-1", blocked()))
     see(screen, "#needs", "Mill blocked")
     walked = []
-    for _ in range(12):
+    for _ in range(13):
         screen.keyboard.press("Tab")
         walked.append(screen.evaluate("document.activeElement.innerText.trim()"))
         assert screen.evaluate("parseFloat(getComputedStyle(document.activeElement).outlineWidth)") >= 2
     assert [words.split("\n")[0].split(":")[0] for words in walked] == [
         "I have seen it",
         "I have seen it",
+        "Juice per tonne",
         "last 30 minutes",
         "last 2 hours",
         "this shift",

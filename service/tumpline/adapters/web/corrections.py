@@ -11,7 +11,8 @@ from tumpline.adapters.web.words import Words
 from tumpline.pressing.entries import Trailer
 from tumpline.pressing.logbook import Noted
 
-_TIMES = ("start", "end")
+TIMES = ("start", "end")
+"""Fields that are a moment, which entries have in seconds since 1970."""
 
 
 def form_of(noted: Noted) -> Form | None:
@@ -38,7 +39,7 @@ def filled(noted: Noted, words: Words, zone: ZoneInfo) -> Kept:
             kept["share"] = [_plain(100.0 * variety["share"], words) for variety in value]
         elif isinstance(value, list | tuple):
             kept[key] = [", ".join(value)]
-        elif isinstance(value, float) and key in _TIMES:
+        elif isinstance(value, float) and key in TIMES:
             _wall(kept, key, value, zone)
         elif isinstance(value, float):
             kept[key] = [_plain(value, words)]

@@ -87,7 +87,8 @@ def _field(field: Field, filled: Filled, board: LineBoard, style: Style, *, focu
         return _varieties(field, offered, filled, style, focus=focus)
     if field.sort is Sort.CHOICE and not offered:
         return _plain(field, filled, style, (), focus=focus, hint=style.words("choice.none-known"))
-    return _plain(field, filled, style, offered, focus=focus)
+    hint = style.words("entry.names-hint") if field.sort is Sort.NAMES else ""
+    return _plain(field, filled, style, offered, focus=focus, hint=hint)
 
 
 def _head(field: Field, style: Style) -> tuple[Child, ...]:

@@ -82,35 +82,49 @@ def _entry(noted: Noted, board: LineBoard, style: Style) -> Html:
     return el(
         "li",
         el("p", title, class_="what"),
-        el("p", told(noted.entry, style)),
+        el("p", told(noted.entry, board, style)),
         refused,
-        *(_correction(correction, style, now=now) for correction in noted.corrections),
+        *(_correction(correction, board, style, now=now) for correction in noted.corrections),
         el("p", words("book.written", time=time, by=noted.by), class_="note"),
         change,
     )
 
 
-def _correction(correction: Correction, style: Style, *, now: float) -> Html:
+def _correction(correction: Correction, board: LineBoard, style: Style, *, now: float) -> Html:
     time = style.clock.minute(correction.at, now=now)
-    before = told(correction.before, style)
+    before = told(correction.before, board, style)
     return el("p", style.words("book.corrected", by=correction.by, time=time, before=before), class_="note")
 
 
-def told(entry: Entry, style: Style) -> str:
+def told(entry: Entry, board: LineBoard, style: Style) -> str:
     """`Load 15; Grower Long Acre; Net 4 120 kg`: what an entry says."""
     said = ((key, getattr(entry, key)) for key in entry.__struct_fields__)
-    return "; ".join(_field(key, value, style) for key, value in said if value not in (None, ()))
+    return "; ".join(
+        f"{style.words.named('field', key)} {_value(key, value, board, style)}"
+        for key, value in said
+        if value not in (None, ())
+    )
 
 
-def _field(key: str, value: object, style: Style) -> str:
-    label = style.words.named("field", key)
-    if isinstance(value, float):
-        decimals = 0 if value == round(value) else 2
-        return f"{label} {style.words.number(value, decimals)} {UNITS.get(key, '')}".rstrip()
-    if isinstance(value, tuple):
-        names = (_variety(item, style) if isinstance(item, Variety) else str(item) for item in value)
-        return f"{label} {', '.join(names)}"
-    return f"{label} {value}"
+def _value(key: str, value: object, board: LineBoard, style: Style) -> str:
+    """In words, where the entry has a number or a name that only the program knows."""
+    words = style.words
+    match value:
+        case float() if key in corrections.TIMES:
+            return style.clock.minute(value)
+        case float() if key == "minutes":
+            return duration(60.0 * value)
+        case float():
+            return f"{words.number(value, 0 if value == round(value) else 2)} {UNITS.get(key, '')}".rstrip()
+        case tuple():
+            return ", ".join(_variety(item, style) if isinstance(item, Variety) else str(item) for item in value)
+        case str() if key == "alarm":
+            return words.named("alarm", value)
+        case str() if key == "stop":
+            start = next((stop.start for stop in board.stops if stop.id == value), None)
+            return value if start is None else style.clock.minute(start)
+        case _:
+            return str(value)
 
 
 def _variety(variety: Variety, style: Style) -> str:

@@ -6,7 +6,7 @@ from fake_line import MINUTE, NOW, half_hour, live, stop
 from page_book import made, morning
 from page_style import style
 from tumpline.adapters.web.written import entries, stops, told
-from tumpline.pressing.entries import LoadOn, Note, Reason, ShiftStart
+from tumpline.pressing.entries import LoadOn, Note, Proof, Reason, Shelve, ShiftStart
 from tumpline.runtime.board import Board
 
 SPACE = "\N{NARROW NO-BREAK SPACE}"
@@ -71,6 +71,16 @@ def test_stops_ask_for_their_reason_or_let_it_be_changed() -> None:
 
 
 def test_entries_are_told_with_names_and_units() -> None:
-    """Lists with commas, numbers with units, and nothing for what was left out."""
-    assert told(ShiftStart("early", ("Ada", "Wystan")), style()) == "Shift early; Crew, names with commas Ada, Wystan"
-    assert told(Reason("stop-7", "break"), style()) == "Stop stop-7; Reason break"
+    """Lists with commas, numbers with units, moments by the clock, and nothing for what was left out."""
+    board = busy()
+    board.show("line-1", live(stops=(stop(),)))
+    line = board.line("line-1")
+    assert told(ShiftStart("early", ("Ada", "Wystan")), line, style()) == "Shift early; Crew Ada, Wystan"
+    assert told(Reason("stop-7", "break"), line, style()) == "Stop 10:18; Reason break"
+    assert told(Reason("stop-1", "break"), line, style()) == "Stop stop-1; Reason break"
+    assert (
+        told(Shelve("flume-low", 60.0, "strainer"), line, style())
+        == "Alarm Flume low; For how long 1 h 00; Note strainer"
+    )
+    proof = Proof("juice/flow", NOW - 7 * MINUTE, NOW - 2 * MINUTE, volume_l=150.0)
+    assert told(proof, line, style()) == "Meter juice/flow; From 10:17; Until 10:22; Volume 150 L"
