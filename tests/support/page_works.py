@@ -1,9 +1,10 @@
 """The whole program under an open page: a real broker, the service, and a line whose meters somebody turns by hand."""
 
 import json
+import math
 import threading
 import time
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from pathlib import Path
 from types import TracebackType
 from typing import Self
@@ -23,8 +24,8 @@ METERS = {
 """Unit, and what it reads while the line presses."""
 STOOD = {"mill/throughput": 0.0, "mill/current": 9.0, "juice/flow": 0.0}
 """What is read of a line that stands."""
-PACK = 4
-"""Readings of the past that come in one message, a second apart: no more than may come out of order."""
+APART = 2
+"""s between two readings of the past."""
 
 SETTINGS = """
 [site]
@@ -54,7 +55,7 @@ SIGNAL = """
   accuracy = "1 % of reading"
 """
 
-Spell = tuple[float, Mapping[str, float]]
+Spell = tuple[int, dict[str, float]]
 """So many seconds with these readings in place of the usual ones."""
 
 
@@ -70,14 +71,13 @@ class Meters:
         self._thread = threading.Thread(target=self._go_on)
 
     def past(self, *spells: Spell) -> None:
-        """What was read in these spells, a reading a second; the last one ends now. Then the meters go on."""
+        """What was read in these spells; the last one ends now. Then the meters go on."""
         at = time.time() - sum(seconds for seconds, _ in spells)
         messages = []
         for seconds, changed in spells:
-            for start in range(0, int(seconds), PACK):
-                times = [at + second for second in range(start, min(start + PACK, int(seconds)))]
-                reads = {name: usual for name, (_, usual) in METERS.items()} | dict(changed)
-                messages += [self._message(name, times, value) for name, value in reads.items()]
+            reads = self.reads | changed
+            for second in range(0, seconds, APART):
+                messages += [self._message(name, at + second, value) for name, value in reads.items()]
             at += seconds
         self._neighbour.publish(messages)
         self._thread.start()
@@ -89,6 +89,12 @@ class Meters:
             body["at"] = time.strftime("%Y-%m-%dT%H:%M:%SZ", time.gmtime(time.time() - ago))
         self._neighbour.publish([(f"tumpline/{self._line}/book/{kind}", json.dumps(body))])
 
+    def stops(self) -> list[str]:
+        """The stops that the service has told of, oldest first."""
+        source = f"/tumpline/{self._line}"
+        told = [event for event in self._neighbour.documents("event") if event["source"] == source]
+        return [event["data"]["stop"] for event in told if event["type"] == "tumpline.stop.began"]
+
     def close(self) -> None:
         """Let them fall silent."""
         self._over.set()
@@ -99,11 +105,16 @@ class Meters:
         while not self._over.wait(0.5):
             at = time.time()
             for name, value in tuple(self.reads.items()):
-                self._neighbour.send(*self._message(name, [at], value))
+                self._neighbour.send(*self._message(name, at, value))
 
-    def _message(self, name: str, times: Sequence[float], value: float) -> tuple[str, str]:
-        records = [{"n": name, "u": METERS[name][0], "v": value, "t": round(at, 3)} for at in times]
-        return f"tumpline/{self._line}/signal/{name}", json.dumps(records)
+    def _message(self, name: str, at: float, value: float) -> tuple[str, str]:
+        reading = {"n": name, "u": METERS[name][0], "v": value * trembling(at), "t": round(at, 3)}
+        return f"tumpline/{self._line}/signal/{name}", json.dumps([reading])
+
+
+def trembling(at: float) -> float:
+    """No meter reads twice the same; less than what the page shows of it."""
+    return 1.0 + 0.002 * math.sin(1.7 * at)
 
 
 class PageWorks:
