@@ -56,6 +56,6 @@ def feed_after(*spells: Spell, see: Callable[[Look, Feed], None] = lambda _look,
     """The feed at the end of the spells, and the last look; `see` is shown every second of it."""
     feed, last = Feed(), NORMAL
     for last in seconds(*spells):
-        feed.step(last, RATED, LINE.watches["mill-blocked"])
+        feed.step(last, LINE)
         see(last, feed)
     return last, feed

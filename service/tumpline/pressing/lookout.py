@@ -60,7 +60,7 @@ def look(state: State, params: LineParams, now: float) -> Look:
     if page is not None:
         portion = state.attribution.portions.get(page.entry.load)
         net = page.entry.net_kg
-        left = net - page.milled - (portion.fruit if portion else 0.0)
+        left = net - page.milled - (portion.fruit if portion else 0.0) - _not_in_a_bin(state)
     throughput = state.signals.get("mill/throughput")
     return Look(
         at=now,
@@ -78,6 +78,12 @@ def look(state: State, params: LineParams, now: float) -> Look:
         load_on=book.at_mill.times[-1] if book.at_mill.times else None,
         emergency_stop=(value(state, params, "line/emergency-stop", now) or 0.0) > 0.5,
     )
+
+
+def _not_in_a_bin(state: State) -> float:
+    """kg milled since the last bin, at the rate of the last minute: bins wait for meters that fell silent."""
+    end = state.ledger.end if state.ledger is not None else state.second
+    return state.throughput * max(0.0, state.watches.feed.flowed_at - end)
 
 
 def observe(state: State, params: LineParams, now: float, *, blocked: bool, starved: bool) -> Seen:

@@ -85,7 +85,7 @@ class WatchParams(Struct, frozen=True):
 
 WATCHES: dict[str, WatchParams] = {
     # Of the usual throughput; no delay where the current shows the blockage.
-    "mill-blocked": WatchParams(limit=0.25, delay=4.0, deadband=0.25),
+    "mill-blocked": WatchParams(limit=0.25, delay=3.0, deadband=0.25),
     "fruit-starved": WatchParams(delay=20.0),
     "hard-object": WatchParams(limit=1.6),  # of the usual current
     "flume-low": WatchParams(limit=0.7, delay=10.0, deadband=0.1),  # of the usual flow

@@ -4,6 +4,7 @@ from press_stories import RATED, START, params
 from tumpline.pressing import lookout
 from tumpline.pressing import state as states
 from tumpline.pressing.entries import Load, LoadOn, Variety
+from tumpline.pressing.ledger import Ledger
 from tumpline.pressing.params import Accuracy, Quantity, SignalParams
 
 WASH = SignalParams("press/wash-pressure", Quantity.PRESSURE, 0.0, 10e5, Accuracy(fixed=2000.0))
@@ -51,6 +52,15 @@ def test_what_is_left_of_a_load_is_its_weight_less_what_was_milled() -> None:
     state.book.write(START - 60.0, LoadOn("41"))
     loaded = lookout.look(state, line, START)
     assert (loaded.left, loaded.net, loaded.load_on) == (4000.0, 4000.0, START - 60.0)
+
+
+def test_what_no_bin_holds_yet_is_milled_too() -> None:
+    """While bins wait for another meter, what is left goes on getting less at the rate of the last minute."""
+    state, line = hearing(mill_throughput=RATED), params(WASH)
+    state.book.write(START - 60.0, Load("41", "Long Acre", 4000.0, (Variety("sharp", 1.0),)))
+    state.book.write(START - 60.0, LoadOn("41"))
+    state.ledger, state.throughput, state.watches.feed.flowed_at = Ledger(START - 100.0), 2.0, START - 10.0
+    assert lookout.look(state, line, START).left == 3820.0
 
 
 def test_milling_begins_higher_than_it_ends() -> None:

@@ -33,11 +33,9 @@ class Bursts(Struct):
     fill: float = 0.0
     """m³ between the two levels; 0 until that is known."""
     last: Stretch | None = None
-    """The last whole stretch."""
-    even: bool = False
-    """Fruit came evenly in it."""
+    """The last whole stretch, where fruit came evenly."""
     before: tuple[Stretch, ...] = ()
-    """The two before it, where fruit came evenly."""
+    """The two before it."""
 
     def close_bin(self, bins: Bins, *, since: int, rated: float, nothing: float) -> Stretch | None:
         """
@@ -47,8 +45,7 @@ class Bursts(Struct):
         marks = bins.ledger.marks
         if len(marks) != self.marks:
             self.marks, self.fill = len(marks), sump_fill(marks)
-            self.before = (*self.before[-1:], self.last) if self.last is not None and self.even else ()
-            self.even = bins.even(rated, pumped=True)
+            self.before = (*self.before[-1:], self.last) if self.last is not None else ()
             self.last = self._over(bins, since, rated, nothing)
         if not marks or self.fill <= 0.0 or marks[-1].bin <= since:
             return None
@@ -63,9 +60,7 @@ class Bursts(Struct):
         marks = bins.ledger.marks[-2:]
         if len(marks) < 2 or marks[0].bin <= since or marks[0].on is marks[1].on or self.fill <= 0.0:
             return None
-        if not (bins.learned or self.even):
-            return None
-        return self._stretch(bins, marks[0], marks[1], rated, nothing)
+        return self._stretch(bins, marks[0], marks[1], rated, nothing) if bins.even(rated, pumped=True) else None
 
     def _stretch(
         self, bins: Bins, begun: PumpMark, over: PumpMark | None, rated: float, nothing: float

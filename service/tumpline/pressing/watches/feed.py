@@ -6,17 +6,20 @@ import math
 
 from msgspec import Struct, field
 
-from tumpline.pressing.params import WatchParams
+from tumpline.pressing.params import LineParams
 from tumpline.pressing.watches.baseline import LONG, Baseline, SetPoint
 from tumpline.pressing.watches.look import Look
 
 KNOWN = 5  # seconds of normal running before a baseline says anything
 _FULL = 0.6  # of the usual: above it the mill was taking fruit
 _BACK, _BACK_SLOWLY = 5, 60  # seconds of fruit that end a collapse, and of fruit that comes slowly
+_STRAGGLES = 9.0  # seconds: where every load so far took longer to run out, one that ends faster has not run out
 _FAST = 4.5  # seconds from all to nothing: a mill that blocks takes 3 s to 5 s at the most
 _HIGH, _OFF = 1.3, 0.15  # of the usual current
 _JUST = 10.0  # seconds between a high current and what it caused
-_RUN_OUT, _RUN_OUT_KG = 0.03, 60.0  # of the load's weight, and kg: mill meter and weighbridge agree no better
+_RUN_OUT, _RUN_OUT_KG = 0.005, 10.0  # of the load's weight, and kg: for the weighbridge, beside the mill meter's limits
+_LEFT_KNOWN = 20.0  # seconds after which all that was milled is in the weight left
+_UNHEARD = 5.0  # seconds between two readings in which a fall may have been as fast as any
 _STOOD, _START_UP = (
     3600.0,
     300.0,
@@ -32,6 +35,8 @@ class Feed(Struct):
     water: SetPoint = field(default_factory=SetPoint)
     before: tuple[float, float] = (-math.inf, 0.0)
     """The reading before the newest: when, kg/s."""
+    full: bool = False
+    """Whether the one before that was about as usual: the last handful of a load is no load."""
     full_at: float = -math.inf
     """When the fruit last was above most of the usual, between two readings."""
     gone_at: float = -math.inf
@@ -40,6 +45,14 @@ class Feed(Struct):
     collapsed_at: float | None = None
     run_out: bool | None = None
     """At the collapse: the load was milled to its weight; None when no load is known."""
+    fell: float = 0.0
+    """Seconds that the fruit then took from all to nothing; a mill that blocks takes few."""
+    net: float | None = None
+    """Of that load, kg."""
+    ends: float = math.inf
+    """Seconds in which the load fell from all to nothing that ran out fastest so far; infinite before one did."""
+    behind: bool = False
+    """Milled fruit was seen not to get on to the press, just before or after the collapse."""
     idled: int = 0
     """Seconds since the collapse in which the mill turned without fruit."""
     stood_at: float = -math.inf
@@ -58,20 +71,23 @@ class Feed(Struct):
         """Fruit goes in, and what is usual is known."""
         return self.collapsed_at is None and self.fruit.n >= KNOWN
 
-    def step(self, look: Look, rated: float, limits: WatchParams) -> None:
-        """One second more; `rated` in kg/s, `limits` are those of a blocked mill."""
+    def step(self, look: Look, line: LineParams) -> None:
+        """One second more."""
+        rated, limits = line.rated_throughput, line.watches["mill-blocked"]
         if look.current_peak is not None and self.current.n >= KNOWN and look.current_peak > _HIGH * self.current.value:
             self.high_at = look.at
         if look.fruit is None:
             if self.runs and self._tripped(look):
-                self._collapse(look)
+                self._collapse(look, line)
             return
         fruit, usual, known = look.fruit, self.fruit.value, self.fruit.n >= KNOWN
         self._time_the_fall(look, fruit, limits.limit * usual, 0.1 * rated)
         if known and fruit < limits.limit * usual:
             self.back = 0.0
             if self.collapsed_at is None:
-                self._collapse(look)
+                self._collapse(look, line)
+            elif look.at - self.collapsed_at <= _LEFT_KNOWN and look.net == self.net:
+                self.run_out = self._has_run_out(look, line)
             motor = self.motor(look)
             if motor == "off" or self.water_stands(look):
                 self.stood_at = look.at
@@ -97,13 +113,15 @@ class Feed(Struct):
             if at - self.flowed_at > LONG:
                 self.water.forget()
             self.flowed_at = at
-        if fruit >= full:
+        if fruit < gone <= before and at - before_at > _UNHEARD:
+            self.full_at = self.gone_at = at
+        elif fruit >= full and before >= full:
             self.full_at = at
-        elif before >= full:
+        elif before >= full and self.full:
             self.full_at = at - (at - before_at) * (full - fruit) / (before - fruit)
-        if fruit < gone <= before:
+        if fruit < gone <= before and at - before_at <= _UNHEARD:
             self.gone_at = at - (at - before_at) * (gone - fruit) / (before - fruit)
-        self.before = at, fruit
+        self.before, self.full = (at, fruit), before >= full
 
     def _tripped(self, look: Look) -> bool:
         """The current was high and is gone: that shows a plug even while the fruit is not heard."""
@@ -112,15 +130,24 @@ class Feed(Struct):
 
     def _come_back(self, seconds: float) -> None:
         self.back += seconds
-        if self.back >= _BACK:
+        if self.back >= _BACK and self.collapsed_at is not None:
+            if self.run_out:
+                self.ends = min(self.ends, self.fell)
             self.collapsed_at = None
 
-    def _collapse(self, look: Look) -> None:
+    def _collapse(self, look: Look, line: LineParams) -> None:
         self.collapsed_at, self.idled, self.stood_at = look.at, 0, -math.inf
-        self.off_at = look.at
-        self.run_out = None
-        if look.left is not None and look.net is not None:
-            self.run_out = look.left < max(_RUN_OUT_KG, _RUN_OUT * look.net)
+        self.off_at, self.back = look.at, 0.0
+        self.fell = (self.gone_at - self.full_at) / (_FULL - line.watches["mill-blocked"].limit)
+        self.net, self.run_out, self.behind = look.net, self._has_run_out(look, line), False
+
+    def _has_run_out(self, look: Look, line: LineParams) -> bool | None:
+        """Whether the load was milled to its weight, as far as mill meter and weighbridge can tell."""
+        if look.left is None or look.net is None:
+            return None
+        mill = line.signal("mill/throughput")
+        off = mill.accuracy.half_width(look.net) if mill is not None else 0.0
+        return look.left < off + _RUN_OUT * look.net + _RUN_OUT_KG
 
     def _learn(self, look: Look, fruit: float) -> None:
         if fruit >= _FULL * self.fruit.value:
@@ -134,13 +161,16 @@ class Feed(Struct):
                 self.water.learn(look.water)
         self.fruit.learn(fruit)
 
-    def fell_in(self, limits: WatchParams) -> float:
-        """Seconds that the fruit took from all to nothing; a mill that blocks takes few."""
-        return (self.gone_at - self.full_at) / (_FULL - limits.limit)
-
-    def fell_fast(self, limits: WatchParams) -> bool:
+    @property
+    def fell_fast(self) -> bool:
         """From running to nothing within seconds, as a mill that blocks does."""
-        return self.collapsed_at is not None and self.fell_in(limits) <= _FAST
+        return self.collapsed_at is not None and self.fell <= _FAST
+
+    @property
+    def finished(self) -> bool:
+        """The load was milled to its weight, and did not end faster than loads straggle in here."""
+        straggles = _STRAGGLES < self.ends < math.inf
+        return bool(self.run_out) and not (straggles and self.fell_fast)
 
     def starting(self, now: float) -> bool:
         """People are bringing the line up; they stop it now and then to look at it."""

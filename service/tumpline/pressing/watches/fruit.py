@@ -22,6 +22,9 @@ _NOT_CARRIED = "{hardly} and the flume's water is low: the fruit is not being ca
 _NO_WATER = "{hardly}, which runs idle, and no water moves in the flume."
 _IDLE = "{hardly}, which runs idle, and {more}."
 _THINNED = "{hardly}, it thinned out while water runs, and {more}. Without a current meter this is less sure."
+_BEHIND = (
+    "{hardly}, and {more}. What is milled seems not to reach the press, as when its hopper bridges or its pump fails."
+)
 _NOT_FINISHED, _OVERDUE_LOAD = "the load is not finished by its weight", "another load was put on"
 
 
@@ -35,7 +38,7 @@ class FruitWatch(Struct):
         """One second more; `limits` of a starved and of a blocked mill."""
         if blocked or feed.collapsed_at is None or look.fruit is None:
             self.active = False
-        elif not self.active:
+        elif not self.active and feed.back == 0.0:
             self.cause = self._why(look, feed, limits, look.at - feed.collapsed_at)
             self.active = self.cause != ""
         if not self.active:
@@ -46,6 +49,8 @@ class FruitWatch(Struct):
     def _why(self, look: Look, feed: Feed, limits: tuple[WatchParams, WatchParams], seconds: float) -> str:
         motor, water = feed.motor(look), feed.water_runs(look)
         stands, patience = feed.water_stands(look), limits[0].delay
+        if look.water is None and feed.water.known and feed.stood_at > -math.inf:
+            return ""  # people had stopped the line, and whether they have brought it up is not heard
         if feed.starting(look.at):
             patience = max(patience, _START_UP)
         if not stands and feed.stood_at > -math.inf:  # people had stopped the line, and bring it up again
@@ -60,9 +65,11 @@ class FruitWatch(Struct):
         if stands:
             return _NO_WATER.format(hardly=_HARDLY) if look.at - feed.off_at >= _PATIENCE else ""
         more = _OVERDUE_LOAD if feed.run_out else _NOT_FINISHED
+        if feed.behind:
+            return _BEHIND.format(hardly=_HARDLY, more=more)
         if motor == "idle":
             return _IDLE.format(hardly=_HARDLY, more=more)
-        if overdue or not feed.fell_fast(limits[1]):
+        if overdue or not feed.fell_fast:
             return _THINNED.format(hardly=_HARDLY, more=more)
         return ""
 

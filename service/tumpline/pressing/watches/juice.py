@@ -20,7 +20,8 @@ from tumpline.pressing.watches.look import Look
 from tumpline.pressing.watches.verdict import QUIET, Verdict
 
 _STALE = 20.0  # seconds after which a closed bin says nothing of now: a meter is not heard, and the others wait for it
-_QUICK = 6.0  # seconds over which juice is averaged
+_QUICK, _SLOW = 6.0, 30.0  # seconds over which juice is averaged, to see it fall
+_SAGS = 0.92  # of what it should be, and of what it was: juice has begun to fall
 _UNBROKEN = 12  # bins for which fruit has to have come without a break
 _FILLED = 12  # bins in which the press was never nearly empty
 _EMPTY, _WORTH = 0.1, 0.3  # of the rated fruit: the press is nearly empty, and too little to judge anything by
@@ -54,10 +55,14 @@ class JuiceWatch(Struct):
     bursts: Bursts = field(default_factory=Bursts)
     should: float | None = None
     """m³/s of juice that should show, at the least; None while that cannot be said."""
+    ended: bool = False
+    """No fruit goes in; what should show is what should have when it ended."""
     closed_at: float = 0.0
     """End of the last closed bin."""
     quick: float = 0.0
     """m³/s of juice, a mean over some seconds."""
+    slow: float = 0.0
+    """The same over half a minute."""
     share: float | None = None
     """Of what is usual, now; None while it cannot be judged."""
     owner: str = ""
@@ -83,25 +88,32 @@ class JuiceWatch(Struct):
         self.heard = self.heard + 1 if bins.ledger.fruit.gap + bins.ledger.juice.gap == 0.0 else 0
         self.guess = _FIRST_GUESS * line.expected_yield
         self.pumped = self._in_bursts(bins, line.juice_pump)
-        self.should = self.share = least = None
+        most = _MOST * line.expected_yield
+        self.share = least = None
+        if runs:
+            self.should = None
         whole = min(self.unbroken, self.heard)
         if self.pumped:
-            self.share = self._by_bursts(bins, rated, whole)
+            self.share = self._by_bursts(bins, rated, whole, most)
         elif whole >= _UNBROKEN and not self._may_be_filling(bins, line.juice_pump):
             least = _least_that_shows(bins, rated)
-            self.should = None if least is None else self._expected(bins, least, rated, whole)
+            self.should = None if least is None else self._expected(bins, least, rated, whole, most)
         if normal and not self.held.active:
-            self._learn_from(bins, least, line.watches["juice-low"], line)
+            between = self._limit(line.watches["juice-low"]) * self._usual_or_guess(), most
+            self._learn_from(bins, least, between, rated)
         self.starts = len(bins.ledger.marks)
 
     def second(self, look: Look, limits: WatchParams, *, runs: bool) -> None:
         """One second more, and what the watch thinks."""
         if look.juice is not None:
             self.quick += (look.juice - self.quick) / _QUICK
+            self.slow += (look.juice - self.slow) / _SLOW
         if not runs:
-            self.should = self.share = None
+            self.ended, self.share = True, None
             self.held.end()
             return
+        if self.ended:
+            self.ended, self.should = False, None
         if not self.pumped:
             known = self.should is not None and look.juice is not None and look.at - self.closed_at <= _STALE
             self.share = self.quick / (self.should or 1.0) if known else None
@@ -110,33 +122,37 @@ class JuiceWatch(Struct):
         back = self.share is not None and self.share > limits.limit + (limits.deadband if known else 0.0)
         self.held.step(look.at, beyond=low, back=back, delay=limits.delay)
 
+    @property
+    def sags(self) -> bool:
+        """Juice has just begun to fall below what its fruit gives."""
+        known = self.should is not None and not self.pumped
+        return known and self.quick < _SAGS * min(self.should or 0.0, self.slow)
+
     def _usual_or_guess(self) -> float:
         return self.guess if self.usual is None else self.usual
 
     def _limit(self, limits: WatchParams) -> float:
         return limits.limit - (_NEW_MARGIN if self.new else 0.0)
 
-    def _expected(self, bins: Bins, least: float, rated: float, whole: int) -> float:
+    def _expected(self, bins: Bins, least: float, rated: float, whole: int, most: float) -> float:
         """m³/s from the least fruit (kg in a window of bins) that may show: as usual, or as a moment ago if more."""
         if not (self.held.active or self.held.waits):
-            self._note_lately(bins, rated, whole)
+            self._note_lately(bins, rated, whole, most)
         ago = self.lately * thinned(least / WINDOW / self.layer) if self.lately > 0.0 else 0.0
         gives = max(self._usual_or_guess(), ago)
         return gives * least / (WINDOW * BIN)
 
-    def _note_lately(self, bins: Bins, rated: float, whole: int) -> None:
+    def _note_lately(self, bins: Bins, rated: float, whole: int, most: float) -> None:
         """What fruit gave a moment ago, at the least for all the fruit that may have shown then."""
         self.lately = self.layer = 0.0
         if not bins.learned or whole < _AGO + _LATELY + 2 * bins.late:
             return
         fed = [bins.shown(_AGO + late, _LATELY) for late in range(-bins.late, bins.late + 1)]
-        if min(fed) > _WORTH * rated * _LATELY:
-            self.lately = sum(bins.juice[-_AGO - _LATELY : -_AGO]) / max(fed)
-            self.layer = bins.shown(_AGO, _LATELY) / _LATELY
+        gave = sum(bins.juice[-_AGO - _LATELY : -_AGO]) / max(fed) if min(fed) > _WORTH * rated * _LATELY else 0.0
+        if 0.0 < gave <= most:
+            self.lately, self.layer = gave, bins.shown(_AGO, _LATELY) / _LATELY
 
-    def _learn_from(self, bins: Bins, least: float | None, limits: WatchParams, line: LineParams) -> None:
-        rated = BIN * line.rated_throughput
-        between = self._limit(limits) * self._usual_or_guess(), _MOST * line.expected_yield
+    def _learn_from(self, bins: Bins, least: float | None, between: tuple[float, float], rated: float) -> None:
         if self.pumped:
             self._learn_cycle(bins, between, rated)
         elif least is not None and bins.even(rated, pumped=False):
@@ -166,14 +182,14 @@ class JuiceWatch(Struct):
             self.learned = min(self.learned, _MEMORY_NEW)
         self.new = max(0, self.new - 1)
 
-    def _by_bursts(self, bins: Bins, rated: float, whole: int) -> float | None:
+    def _by_bursts(self, bins: Bins, rated: float, whole: int, most: float) -> float | None:
         """Share of what is usual, or of what came a moment ago where that is more; None where it cannot be said."""
         nothing = _EMPTY * rated * self._usual_or_guess()
         now = self.bursts.close_bin(bins, since=len(bins.aligned) - whole, rated=rated, nothing=nothing)
         if now is None or self.usual is None or whole < _UNBROKEN:
             return None
         if not (self.held.active or self.held.waits):
-            self.lately = self.bursts.lately(now.layer)
+            self.lately = min(most, self.bursts.lately(now.layer))
         return now.gave / max(self.usual, self.lately)
 
     def _learn_cycle(self, bins: Bins, between: tuple[float, float], rated: float) -> None:

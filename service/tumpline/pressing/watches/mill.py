@@ -18,7 +18,10 @@ _STOPPED_BY_PEOPLE = 2  # seconds a mill turns empty before it is switched off; 
 _HIGH = "The mill {took} while its current was high: it is probably blocked."
 _UNHEARD = "The mill's current was high and is gone, while its throughput is not heard: it is probably blocked."
 _TRIPPED = "The mill {took} and its current is gone while water still runs: it has probably tripped."
-_UNSURE = "The mill {took}{water}{left}: it may be blocked. Without a current meter this is less sure."
+_UNSURE = (
+    "The mill {took}{water}{left}: it may be blocked, or what it milled gets no further. "
+    "Without a current meter this is less sure."
+)
 _WITHIN_SECONDS, _NO_MORE = "stopped taking fruit within seconds", "took no more fruit"
 _WATER, _NOT_FINISHED = " while water still runs", " and the load is not finished by its weight"
 _NO_LOAD = " and the book names no load that could be finished"
@@ -47,18 +50,18 @@ class MillWatch(Struct):
 
     def _why(self, look: Look, feed: Feed, limits: WatchParams, seconds: float) -> str:
         motor, water = feed.motor(look), feed.water_runs(look)
-        took = _WITHIN_SECONDS if feed.fell_fast(limits) else _NO_MORE
-        if look.emergency_stop or seconds > _LATEST:
+        took = _WITHIN_SECONDS if feed.fell_fast else _NO_MORE
+        if look.emergency_stop or seconds > _LATEST or feed.back > 0.0:
             return ""
         if motor == "high":
             return _UNHEARD if look.fruit is None else _HIGH.format(took=took)
-        if seconds < limits.delay or took == _NO_MORE or feed.run_out or water is False:
+        if seconds < limits.delay or took == _NO_MORE or feed.finished or feed.behind or water is False:
             return ""
         if motor == "unknown" and feed.stood_at > -math.inf:
             return ""  # people had stopped the line, and bring it up again
         if motor == "off":
             return _TRIPPED.format(took=took) if feed.idled < _STOPPED_BY_PEOPLE else ""
-        if feed.starting(look.at) and feed.fell_in(limits) <= _AT_ONCE and seconds < _LOOKED_AT:
+        if feed.starting(look.at) and feed.fell <= _AT_ONCE and seconds < _LOOKED_AT:
             return ""  # an elevator that people stop to look at a line they are bringing up stands at once
         if motor == "unknown":
             left = _NO_LOAD if feed.run_out is None else _NOT_FINISHED

@@ -33,6 +33,10 @@ class Signs(Struct):
             if now is not None:
                 usual.learn(now)
 
+    def heaped(self, look: Look) -> bool:
+        """Whether milled fruit stands high before the press."""
+        return look.pulp is not None and self.pulp.known and look.pulp > self.pulp.value + _HEAPED
+
     def evidence(self, look: Look, *, unsteady: bool) -> str:
         """What the meters say of the cause; `unsteady` where the juice meter's own readings are in doubt."""
         found, usual, causes = [], [], [_LEAK]
@@ -49,7 +53,7 @@ class Signs(Struct):
         elif wash is not None:
             usual.append("belt wash")
         if look.pulp is not None and self.pulp.known:
-            if look.pulp > self.pulp.value + _HEAPED:
+            if self.heaped(look):
                 found.append(_BRIDGED)
             else:
                 usual.append("milled fruit before the press")

@@ -20,6 +20,8 @@ from tumpline.pressing.watches.room import Room, RoomWatch
 from tumpline.pressing.watches.signs import Signs
 from tumpline.pressing.watches.verdict import QUIET, Verdict
 
+_BEHIND = 5.0  # seconds after a collapse in which juice and pulp still tell what was wrong before it
+
 
 class Watches(Struct):
     """Once a second `feed_second`, then `second`; `bin_closed` whenever a bin of the ledger was closed."""
@@ -46,7 +48,10 @@ class Watches(Struct):
     def feed_second(self, look: Look, line: LineParams) -> tuple[Verdict, Verdict]:
         """One second more of the mill and its fruit: is it blocked, is it starved?"""
         limits = line.watches
-        self.feed.step(look, line.rated_throughput, limits["mill-blocked"])
+        self.feed.step(look, line)
+        collapsed = self.feed.collapsed_at
+        if collapsed is not None and look.at - collapsed <= _BEHIND:
+            self.feed.behind = self.feed.behind or self.juice.sags or self.signs.heaped(look)
         blocked = self.mill.step(look, self.feed, limits["mill-blocked"])
         both = limits["fruit-starved"], limits["mill-blocked"]
         return blocked, self.fruit.step(look, self.feed, both, blocked=blocked.active)

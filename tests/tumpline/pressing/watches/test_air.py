@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from looks import IDLE, LINE, NORMAL, RATED, Spell, seconds
+from looks import IDLE, LINE, NORMAL, Spell, seconds
 from tumpline.pressing.watches.air import AirWatch
 from tumpline.pressing.watches.feed import Feed
 from tumpline.pressing.watches.verdict import Verdict
@@ -17,7 +17,7 @@ def air(*spells: Spell) -> tuple[Verdict, Verdict, float | None]:
     watch, feed, first = AirWatch(), Feed(), None
     low = high = Verdict(False)
     for look in seconds(*spells):
-        feed.step(look, RATED, LINE.watches["mill-blocked"])
+        feed.step(look, LINE)
         low, high = watch.step(look, feed, (LINE.watches["pressure-low"], LINE.watches["pressure-high"]))
         if first is None and (low.active or high.active):
             first = look.at - 400.0

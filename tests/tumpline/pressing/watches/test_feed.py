@@ -2,9 +2,7 @@
 
 import pytest
 
-from looks import BLOCKED, IDLE, LINE, NORMAL, RUN_OUT, TRIPPED, UNMETERED, Spell, feed_after, thinning
-
-LIMITS = LINE.watches["mill-blocked"]
+from looks import BLOCKED, IDLE, NORMAL, RUN_OUT, TRIPPED, UNMETERED, Spell, feed_after, thinning
 
 
 def test_fruit_that_stops_is_a_collapse_and_fruit_that_comes_back_ends_it() -> None:
@@ -25,8 +23,20 @@ def test_fruit_that_comes_back_slowly_has_come_back_after_a_minute() -> None:
 def test_a_fall_is_timed_between_the_readings(fall: int, fast: bool) -> None:
     """A mill that blocks takes four seconds at the most, fruit that runs out takes longer."""
     _, feed = feed_after(*thinning(UNMETERED, fall), (UNMETERED._replace(fruit=0.0), 3))
-    assert feed.fell_in(LIMITS) == pytest.approx(fall, abs=0.3)
-    assert feed.fell_fast(LIMITS) is fast
+    assert feed.fell == pytest.approx(fall, abs=0.3)
+    assert feed.fell_fast is fast
+
+
+def test_the_last_handful_of_a_load_does_not_make_its_end_a_fast_one() -> None:
+    """A single reading of fruit after it has thinned out is not a mill that ran as usual."""
+    _, feed = feed_after(*thinning(UNMETERED, 20)[:14], (UNMETERED, 1), (UNMETERED._replace(fruit=0.0), 3))
+    assert not feed.fell_fast
+
+
+def test_a_fall_that_nobody_heard_may_have_been_as_fast_as_any() -> None:
+    """Half a minute without readings, and then none of the fruit."""
+    _, feed = feed_after((UNMETERED._replace(fruit=None), 30), (UNMETERED._replace(fruit=0.0), 2))
+    assert feed.fell_fast
 
 
 @pytest.mark.parametrize(
@@ -52,6 +62,21 @@ def test_the_motor_says_why_no_fruit_goes_in(spells: list[Spell], motor: str) ->
 def test_a_load_milled_to_its_weight_has_run_out(look: object, run_out: bool | None) -> None:
     """With tonnes to come it has not, and where no load is known nobody knows."""
     assert feed_after((look, 3))[1].run_out is run_out  # type: ignore[arg-type]  # the table's looks
+
+
+def test_what_was_milled_is_known_some_seconds_later() -> None:
+    """A load whose last fruit is only booked after the collapse has run out all the same; the next load has not."""
+    assert feed_after((IDLE._replace(left=400.0), 5), (RUN_OUT, 3))[1].run_out
+    assert not feed_after((IDLE, 5), (IDLE._replace(left=20.0, net=1500.0), 3))[1].run_out
+
+
+def test_a_load_ends_as_loads_end_here() -> None:
+    """Where the loads before straggled in, one that is gone within seconds near its end has not run out."""
+    last, gone = UNMETERED._replace(left=20.0), UNMETERED._replace(fruit=0.0, left=20.0)
+    assert feed_after((last, 60), (gone, 3))[1].finished
+    straggled = (*thinning(last, 15), (gone, 60), (UNMETERED, 60))
+    assert not feed_after(*straggled, (last, 60), (gone, 3))[1].finished
+    assert feed_after(*straggled, *thinning(last, 15), (gone, 3))[1].finished
 
 
 def test_water_is_judged_by_what_the_pump_was_set_to() -> None:

@@ -45,6 +45,11 @@ CASES = [
     ("no current meter, no water", [*thinning(UNMETERED, 10), (EMPTY._replace(water=0.0), 300)], ""),
     ("current gone", [(TRIPPED, 60)], ""),
     ("emergency stop", [(IDLE._replace(emergency_stop=True), 60)], ""),
+    (
+        "brought up again while the water is not heard",
+        [(EMPTY._replace(water=0.0), 60), (EMPTY._replace(water=None), 90)],
+        "",
+    ),
     ("fruit back", [(IDLE, 60), (NORMAL, 10)], ""),
 ]
 

@@ -88,8 +88,8 @@ def test_a_sudden_loss_is_told_of_fruit_that_gives_more_than_usual() -> None:
     """Juice that falls by a third within seconds is low, though it is no less than the fruit before this load gave."""
     press, watch = Press(), JuiceWatch()
     hold(watch, press.run(120))
-    assert hold(watch, press.run(24, share=1.35, owner="42")) == []
-    low = hold(watch, press.run(12, share=0.9, owner="42"))
+    assert hold(watch, press.run(24, share=1.2, owner="42")) == []
+    low = hold(watch, press.run(12, share=0.8, owner="42"))
     assert low
     assert low[0] < 40
 

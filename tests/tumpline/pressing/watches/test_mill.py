@@ -76,7 +76,7 @@ def stone(*spells: Spell) -> Verdict:
     """What the watch for hard objects says at the end of the spells."""
     watch, feed, verdict = StoneWatch(), Feed(), Verdict(False)
     for look in seconds(*spells):
-        feed.step(look, 1.1, LINE.watches["mill-blocked"])
+        feed.step(look, LINE)
         verdict = watch.step(look, feed, LINE.watches["hard-object"])
     return verdict
 

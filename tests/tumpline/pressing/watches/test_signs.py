@@ -27,6 +27,14 @@ def test_a_meter_that_reads_as_usual_rules_something_out() -> None:
     assert "low press pressure" not in said
 
 
+def test_pulp_is_heaped_well_over_the_usual() -> None:
+    """A fifth of the hopper over it; with no level nobody knows."""
+    signs = Signs()
+    for _ in range(120):
+        signs.learn(NORMAL)
+    assert [signs.heaped(NORMAL._replace(pulp=level)) for level in (0.6, 0.7, None)] == [False, True, False]
+
+
 def test_each_further_meter_names_its_cause() -> None:
     """Low air, a stiff wash, a heaped hopper, an unsteady meter; several at once are all told."""
     assert "press pressure 20 % under the usual" in evidence(NORMAL._replace(pressure=3.6e5))

@@ -59,6 +59,17 @@ def test_an_hour_of_the_usual_raises_nothing() -> None:
     assert told((UNMETERED, 60), *thinning(UNMETERED, 15), (stopped._replace(current=None), 600)) == {}
 
 
+def test_a_hopper_that_bridges_behind_the_mill_is_no_blocked_mill() -> None:
+    """Juice that fell, or pulp that heaped up, before the mill stopped taking fruit: what is milled gets no further."""
+    full = UNMETERED._replace(fruit=0.0)
+    falling = [(UNMETERED._replace(juice=7e-4 * (1.0 - 0.02 * n)), 1) for n in range(20)]
+    for before in (falling, [(UNMETERED._replace(pulp=0.95), 10)]):
+        found = told((UNMETERED, 900), *before, (full._replace(juice=before[-1][0].juice, pulp=before[-1][0].pulp), 30))
+        assert "mill-blocked" not in found
+        assert "its hopper bridges" in found["fruit-starved"].cause
+    assert "mill-blocked" in told((UNMETERED, 900), (full, 30))
+
+
 def test_a_vat_and_a_trailer_are_told_by_their_names() -> None:
     """Each has an alarm of its own."""
     found = told((NORMAL, 200), rooms=(Room("V3", 9.5, 10.0), Room("T1", 2900.0, 3000.0)))
