@@ -105,8 +105,10 @@ ANSWERED = {
     ),
     "who": Answered(('a[href$="/who"]',), "button.main", (("by", "Grete"),), "", "Name: Grete"),
     "book/correct/load": correction("load", ("net_kg", "4321"), seen="Net 4 321 kg"),
-    "book/correct/load-on": correction("load-on", ("at", Ago(500.0)), seen="Put right by Ada"),
-    "book/correct/load-off": correction("load-off", ("at", Ago(700.0)), seen="Put right by Ada"),
+    "book/correct/load-on": correction("load-on", ("at", Ago(500.0)), seen="Load goes on Load 21 Put right by Ada"),
+    "book/correct/load-off": correction(
+        "load-off", ("at", Ago(700.0)), seen="Load is through Load 20 Put right by Ada"
+    ),
     "book/correct/vat": correction("vat", ("contents_l", "10900"), seen="In it now 10 900 L"),
     "book/correct/vat-known": correction("vat-known", ("capacity_l", "8100"), seen="Holds 8 100 L"),
     "book/correct/dip": correction("dip", ("volume_l", "2222"), seen="2 222 L"),
@@ -179,7 +181,7 @@ ANSWERED = {
     ),
     "book/shift-end": of_book("shift-end", ("note", "hosed down"), seen="hosed down"),
 }
-"""Forms that everybody meets where the page is open; of one that is not here nobody knows that a keyboard answers it."""
+"""Forms of a page that is open to all; of one that is not here nobody knows that a keyboard answers it."""
 
 LOGGED_IN = {
     "log-in": Answered((), "button.main", (("name", "Ada"), ("password", "three dry pomaces")), "", "Log out Ada"),

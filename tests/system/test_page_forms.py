@@ -34,30 +34,26 @@ def _works(tmp_path_factory: pytest.TempPathFactory) -> Iterator[PageWorks]:
 
 
 @pytest.fixture(scope="module", name="keys")
-def _keys(browser: Browser, works: PageWorks) -> Iterator[BrowserContext]:
-    """A browser with a keyboard, whose owner has said who they are."""
+def _keys(browser: Browser) -> Iterator[BrowserContext]:
+    """A browser with a keyboard."""
     context = browser.new_context(viewport={"width": 1280, "height": 900})
-    yield named(context, works)
+    context.set_default_timeout(SECONDS)
+    yield context
     context.close()
 
 
 @pytest.fixture(scope="module", name="touch")
-def _touch(browser: Browser, works: PageWorks) -> Iterator[BrowserContext]:
+def _touch(browser: Browser) -> Iterator[BrowserContext]:
     """A small phone without script."""
     context = browser.new_context(viewport={"width": 320, "height": 640}, java_script_enabled=False)
-    yield named(context, works)
+    context.set_default_timeout(SECONDS)
+    yield context
     context.close()
 
 
-def named(context: BrowserContext, works: PageWorks) -> BrowserContext:
-    """Known as Ada."""
-    context.set_default_timeout(SECONDS)
-    context.add_cookies([{"name": "tumpline_who", "value": "Ada", "url": works.url}])
-    return context
-
-
 def opened(context: BrowserContext, works: PageWorks, line: str) -> Page:
-    """The line's page."""
+    """The line's page, known as Ada."""
+    context.add_cookies([{"name": "tumpline_who", "value": "Ada", "url": works.url}])
     page = context.new_page()
     page.goto(f"{works.url}/line/{line}")
     return page
