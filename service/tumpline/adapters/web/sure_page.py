@@ -12,8 +12,8 @@ from tumpline.runtime.board import LineBoard
 from tumpline.wire.markup import Html, el, join
 
 SECTIONS = ("doubt", "balance", "way")
-SHOWN = 4
-"""Sources of a doubt that are named; what is beyond them goes into one."""
+SHOWN, LEAST = 4, 0.01
+"""So many sources of a doubt are named, that have at least this share of it; the others go into one."""
 STREAMS = {"fruit": 0, "water": 0, "juice": 1, "pomace": 1}
 """What the balance draws: what comes in, then what goes out."""
 _CEILING = {"L/t": float("inf"), "%": 1.0}
@@ -88,14 +88,15 @@ def _doubt(key: str, known: Known, unit: str, style: Style) -> Html:
     lines = budget(known)
     if not lines:
         return join(el("h3", shown), el("p", words("sure.no-doubt")))
-    first, rest = lines[0], sum(line.share for line in lines[SHOWN:])
+    first, named = lines[0], [line for line in lines[:SHOWN] if line.share >= LEAST]
+    rest = 1.0 - sum(line.share for line in named)
     said = words(
         "sure.most" if first.share > 0.5 else "sure.largest",
         source=words.line(first.source).text,
         share=_share(first.share, style),
     )
-    bars = [_source(line, known, unit, style) for line in lines[:SHOWN]]
-    if rest:
+    bars = [_source(line, known, unit, style) for line in named]
+    if rest >= LEAST:
         bars.append(Bar(words("sure.others"), _share(rest, style), 0.0, rest, "chance"))
     return join(el("h3", shown), el("p", said, class_="lead"), _bars(bars))
 
@@ -132,7 +133,7 @@ def _balanced(balance: Balance, style: Style) -> Iterator[Html]:
     """The verdict, what the meters differ by, what would settle it, and the masses as one picture."""
     words = style.words
     if balance.suspect is not None:
-        yield el("p", words("sure.suspect", meter=words.named("meter", balance.suspect)), class_="lead")
+        yield el("p", words("sure.suspect", meter=_meter(balance.suspect, style)), class_="lead")
     elif balance.advice is None and balance.statistic is not None:
         yield el("p", words("sure.agree"), class_="lead")
     yield el("p", _residual(balance.residual, style))
@@ -141,6 +142,13 @@ def _balanced(balance: Balance, style: Style) -> Iterator[Html]:
         yield el("p", advice.text, lang=advice.lang)
     yield el("h3", words("sure.masses"))
     yield _bars(_streams(balance, style))
+
+
+def _meter(signal: str, style: Style) -> str:
+    """`the juice meter`, `the level of vat 3`."""
+    if signal.startswith("vat/"):
+        return style.words("sure.level", vat=signal.split("/")[1])
+    return style.words.named("meter", signal)
 
 
 def _residual(residual: Known, style: Style) -> str:

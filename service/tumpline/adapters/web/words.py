@@ -184,6 +184,7 @@ def duration(seconds: float) -> str:
 
 
 def sentence(clause: str) -> str:
-    """A clause with a capital and a full stop."""
+    """A clause with a capital and a full stop; a signal's name keeps its spelling."""
     text = clause.strip()
-    return text[:1].upper() + text[1:] + ("" if text.endswith((".", "!", "?", "…")) else ".")
+    first = text[:1] if "/" in text.split(" ", 1)[0] else text[:1].upper()
+    return first + text[1:] + ("" if text.endswith((".", "!", "?", "…")) else ".")

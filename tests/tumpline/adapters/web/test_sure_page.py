@@ -103,11 +103,22 @@ def test_meters_that_disagree_say_so() -> None:
     assert "Out: juice – The meters disagree and cannot tell which is wrong." in told
 
 
-def test_a_suspect_is_named() -> None:
+@pytest.mark.parametrize(
+    ("signal", "german"), [("juice/flow", "der Saftmesser"), ("vat/3/volume", "der Füllstand von Tank 3")]
+)
+def test_a_suspect_is_named(signal: str, german: str) -> None:
     """Where the others can tell, the meter that fits least stands first."""
-    suspected = msgspec.structs.replace(balance(), suspect="juice/flow", isolable=True)
+    suspected = msgspec.structs.replace(balance(), suspect=signal, isolable=True)
     told = shown(live(balance=suspected), language="de")["balance"]
-    assert "Am wenigsten passt der Saftmesser zu den anderen." in told
+    assert f"Am wenigsten passt {german} zu den anderen." in told
+
+
+def test_a_source_that_hardly_counts_is_not_listed() -> None:
+    """What is under a hundredth of the doubt makes no row of nought per cent."""
+    small = YIELD.plus(normal("scatter of juice/flow", 0.1e-6))
+    told = shown(live(recent_yield=small))["doubt"]
+    assert "The scatter of the juice meter" not in told
+    assert " 0 %" not in told
 
 
 def test_what_is_not_weighed_is_not_zero() -> None:

@@ -60,8 +60,12 @@ def test_an_interval_never_looks_like_a_point() -> None:
 
 
 def test_a_clause_becomes_a_sentence() -> None:
-    """A capital and one full stop."""
-    assert [sentence(text) for text in ("the line is filling", "Done.")] == ["The line is filling.", "Done."]
+    """A capital and one full stop; a signal is called by its name."""
+    assert [sentence(text) for text in ("the line is filling", "Done.", "juice/flow was not heard")] == [
+        "The line is filling.",
+        "Done.",
+        "juice/flow was not heard.",
+    ]
 
 
 def test_an_alarm_names_what_it_is_about() -> None:
