@@ -121,7 +121,7 @@ def _meter(key: str, live: Live, plan: float | None, style: Style) -> Card:
 
 def _yield(live: Live, plan: Plan | None, style: Style) -> Card:
     known, words = live.recent_yield, style.words
-    title, unit = words("figure.yield"), style.scale("L/t").unit
+    title, unit = words("figure.yield-imperial" if style.imperial else "figure.yield"), style.scale("L/t").unit
     if isinstance(known, Unknown):
         return Card("yield", title, unit, None, (sentence(words.line(known.why).text),))
     notes = [words("figure.ten-minutes", between=style.between(known, "L/t"))]

@@ -201,4 +201,5 @@ def _link(board: LineBoard, style: Style, *, old: bool) -> Html:
     heard = words("link.heard", count=len(live.signals))
     if silent:
         heard = words("link.not-heard", names=", ".join(silent))
-    return join(f"{words('link.live', time=time)} {heard}")
+    units = f" {words('link.imperial')}" if style.imperial else ""
+    return join(f"{words('link.live', time=time)} {heard}{units}")

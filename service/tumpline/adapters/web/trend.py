@@ -143,7 +143,8 @@ def _juice_per_tonne(points: Sequence[TrendPoint], window: Window, style: Style)
     step = _round_up((most - least) / 4.0, at_least=_round_up(scale.of(2.5e-5)))
     low, high = math.floor(least / step) * step, math.ceil(most / step) * step
     high = high if high > low else low + step
-    return Panel("yield", style.words("trend.yield"), scale.unit, scale.decimals, runs, band, max(0.0, low), high)
+    name = style.words("trend.yield-imperial" if style.imperial else "trend.yield")
+    return Panel("yield", name, scale.unit, scale.decimals, runs, band, max(0.0, low), high)
 
 
 def _settled(runs: Sequence[Run], band: Sequence[tuple[Run, Run]]) -> tuple[float, float] | None:

@@ -70,7 +70,8 @@ def test_a_true_zero_is_shown() -> None:
 def test_imperial_sites_see_both() -> None:
     """150 imperial gallons to the long ton are 671.144 L/t (gallon 4.54609 L, ton 1016.0469088 kg: exact)."""
     card = shown(live(recent_yield=about(671.144e-6, 1e-6)), imperial=True)["yield"]
-    assert (card.value, card.unit, card.notes[-1]) == ("150", "gal/ton", "6 below plan of 156; 671 L/t")
+    assert (card.title, card.value, card.unit) == ("Juice per ton", "150", "gal/ton")
+    assert card.notes[-1] == "6 below plan of 156; 671 L/t"
 
 
 def test_every_figure_stands_against_its_plan_in_words() -> None:

@@ -96,6 +96,14 @@ def test_meters_that_are_not_heard_are_named() -> None:
     assert text(screen(live(signals=lost)).parts["link"]) == "Live, 10:24:07. Not heard: juice/flow."
 
 
+def test_an_imperial_site_is_told_whose_gallons_and_tons() -> None:
+    """The words alone have several meanings."""
+    board = LineBoard("line-1")
+    board.show(live())
+    link = common(board, style(imperial=True), now=NOW).parts["link"]
+    assert text(link) == "Live, 10:24:07. 4 signals heard. gal: imperial gallons; ton: long tons."
+
+
 def test_ids_from_outside_stay_inside_their_address() -> None:
     """A stop's id cannot leave the link it is part of."""
     ask = screen(live(stop=stop(id='"><script>&x=1'))).parts["ask"]
