@@ -2,9 +2,9 @@
 
 from tumpline.adapters.web import trend
 from tumpline.adapters.web.alarms import in_order, item
+from tumpline.adapters.web.panels import Window
 from tumpline.adapters.web.scales import METRIC, si
 from tumpline.adapters.web.screen import line_path
-from tumpline.adapters.web.trend import Window
 from tumpline.adapters.web.words import Style, duration, sentence
 from tumpline.pressing.records import AlarmRecord, AlarmState
 from tumpline.runtime.board import LineBoard

@@ -22,12 +22,12 @@ from tumpline.adapters.web.feed import Feed
 from tumpline.adapters.web.forms import FORMS
 from tumpline.adapters.web.library import Contents, Documents, Library
 from tumpline.adapters.web.login import LogIn
+from tumpline.adapters.web.panels import Span
 from tumpline.adapters.web.people import People
 from tumpline.adapters.web.posts import Posts
 from tumpline.adapters.web.replies import page
 from tumpline.adapters.web.screen import Screen, View, common, floor
 from tumpline.adapters.web.sessions import Sessions
-from tumpline.adapters.web.trend import Span
 from tumpline.adapters.web.words import Clock, Plan, Style, Words
 from tumpline.runtime.board import Board
 from tumpline.runtime.desk import Desk

@@ -8,7 +8,7 @@ from msgspec import Struct
 from tumpline.adapters.web import alarms, figures, trend
 from tumpline.adapters.web.answers import Answer
 from tumpline.adapters.web.book import draw as draw_book
-from tumpline.adapters.web.trend import Span
+from tumpline.adapters.web.panels import Span
 from tumpline.adapters.web.words import Style, Words, duration, sentence
 from tumpline.pressing.records import Condition, Live, StopRecord
 from tumpline.runtime.board import LineBoard

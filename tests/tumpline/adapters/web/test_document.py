@@ -6,8 +6,8 @@ from fake_line import NOW, live
 from page_style import style
 from tumpline.adapters.web.document import Frame, floor_page, message_page, name_page, reason_page
 from tumpline.adapters.web.door import Visitor
+from tumpline.adapters.web.panels import Span
 from tumpline.adapters.web.screen import Screen, View, common, floor
-from tumpline.adapters.web.trend import Span
 from tumpline.runtime.board import LineBoard
 from tumpline.wire.documents import CAUTION
 

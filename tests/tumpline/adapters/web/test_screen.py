@@ -7,8 +7,8 @@ import pytest
 from fake_line import MINUTE, NOW, live, signals, stop, stopped
 from page_style import style
 from tumpline.adapters.web.answers import Answer
+from tumpline.adapters.web.panels import Span
 from tumpline.adapters.web.screen import Screen, common, floor
-from tumpline.adapters.web.trend import Span
 from tumpline.pressing.records import Condition, Live
 from tumpline.runtime.board import LineBoard
 
