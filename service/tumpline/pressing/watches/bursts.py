@@ -6,23 +6,16 @@ what it pumped less that fill while it runs.
 
 from __future__ import annotations
 
-from typing import NamedTuple
+import math
 
 from msgspec import Struct
 
 from tumpline.pressing.ledger import PumpMark, sump_fill
-from tumpline.pressing.watches.bins import Bins, thinned
+from tumpline.pressing.watches.bins import Bins
 
 _WORTH = 0.3  # of the rated fruit of a bin: the fruit of a stretch has to be more than that to judge it by
-
-
-class Stretch(NamedTuple):
-    """What ran in between two marks of the pump."""
-
-    gave: float
-    """m³/kg, at the most."""
-    layer: float
-    """kg of fruit a bin."""
+_KNOWN, _MEMORY = 4, 10  # runs until their scatter is known, and over which it is taken
+_SURE, _CLIP = 1.5, 0.25  # times the scatter by which a run has to be low, and the most that one run adds to it
 
 
 class Bursts(Struct):
@@ -32,39 +25,50 @@ class Bursts(Struct):
     """Starts and stops already looked at."""
     fill: float = 0.0
     """m³ between the two levels; 0 until that is known."""
-    last: Stretch | None = None
-    """The last whole stretch, where fruit came evenly."""
-    before: tuple[Stretch, ...] = ()
-    """The two before it."""
+    last: float = math.inf
+    """m³/kg of the last run or rest, where fruit came evenly; else infinite."""
+    runs: int = 0
+    """Of the pump, that told something."""
+    usual: float = 0.0
+    """m³/kg that they told."""
+    scatter: float = 0.0
+    """Their mean square distance from that, as a share: how well fill and way are known."""
 
-    def close_bin(self, bins: Bins, *, since: int, rated: float, nothing: float) -> Stretch | None:
+    def close_bin(self, bins: Bins, *, since: int, rated: float, nothing: float) -> float | None:
         """
-        What the fruit gives now, at the most; None while that cannot be said. Fruit came without a break from bin
+        m³/kg that the fruit gives now, at the most; None while that cannot be said. Fruit came without a break from bin
         `since` on; `rated` is the rated fruit (kg), and `nothing` as good as no juice (m³), in a bin.
         """
         marks = bins.ledger.marks
         if len(marks) != self.marks:
             self.marks, self.fill = len(marks), sump_fill(marks)
-            self.before = (*self.before[-1:], self.last) if self.last is not None else ()
-            self.last = self._over(bins, since, rated, nothing)
+            self._note(self._over(bins, since, rated, nothing), run=bool(marks) and not marks[-1].on)
         if not marks or self.fill <= 0.0 or marks[-1].bin <= since:
             return None
-        going_on = None if marks[-1].on else self._stretch(bins, marks[-1], None, rated, nothing)
-        return min((s for s in (self.last, going_on) if s is not None), key=lambda s: s.gave, default=None)
+        going_on = math.inf if marks[-1].on else self._gave(bins, marks[-1], None, rated, nothing)
+        most = min(self.last, going_on)
+        return most if most < math.inf else None
 
-    def lately(self, layer: float) -> float:
-        """m³/kg that such a layer gave a moment ago, at the least; 0 where that cannot be said."""
-        return min((s.gave * thinned(layer / s.layer) for s in self.before), default=0.0) if self.before[1:] else 0.0
+    def _note(self, gave: float, *, run: bool) -> None:
+        """A run tells more as the runs before it told the same."""
+        self.last = gave
+        if not run or gave == math.inf:
+            return
+        self.last = gave * (1.0 + _SURE * math.sqrt(self.scatter)) if self.runs >= _KNOWN else math.inf
+        self.runs += 1
+        weight = 1.0 / min(self.runs, _MEMORY)
+        if self.runs > 1:
+            off = min(abs(gave / self.usual - 1.0), _CLIP)
+            self.scatter += (off * off - self.scatter) * weight
+        self.usual += (gave - self.usual) * weight
 
-    def _over(self, bins: Bins, since: int, rated: float, nothing: float) -> Stretch | None:
+    def _over(self, bins: Bins, since: int, rated: float, nothing: float) -> float:
         marks = bins.ledger.marks[-2:]
         if len(marks) < 2 or marks[0].bin <= since or marks[0].on is marks[1].on or self.fill <= 0.0:
-            return None
-        return self._stretch(bins, marks[0], marks[1], rated, nothing) if bins.even(rated, pumped=True) else None
+            return math.inf
+        return self._gave(bins, marks[0], marks[1], rated, nothing) if bins.even(rated, pumped=True) else math.inf
 
-    def _stretch(
-        self, bins: Bins, begun: PumpMark, over: PumpMark | None, rated: float, nothing: float
-    ) -> Stretch | None:
+    def _gave(self, bins: Bins, begun: PumpMark, over: PumpMark | None, rated: float, nothing: float) -> float:
         """From one mark to another one, or from a stop until now: if the pump started now, the fill is what ran in."""
         end = float(len(bins.aligned)) if over is None else over.bin
         if begun.on and over is not None:
@@ -72,6 +76,6 @@ class Bursts(Struct):
         elif max(bins.juice[int(begun.bin) + 1 : int(end)], default=0.0) <= nothing:
             came = self.fill
         else:
-            return None  # it ran meanwhile, unnoticed
+            return math.inf  # it ran meanwhile, unnoticed
         fruit = min(bins.fruit_since(begun.bin, late) - bins.fruit_since(end, late) for late in range(bins.late + 1))
-        return Stretch(came / fruit, fruit / (end - begun.bin)) if fruit > _WORTH * rated else None
+        return came / fruit if fruit > _WORTH * rated else math.inf

@@ -89,7 +89,8 @@ class Feed(Struct):
             elif look.at - self.collapsed_at <= _LEFT_KNOWN and look.net == self.net:
                 self.run_out = self._has_run_out(look, line)
             motor = self.motor(look)
-            if motor == "off" or self.water_stands(look):
+            stood = self.stood_at > -math.inf and self.water.known and look.water is None  # and is not heard since
+            if motor == "off" or self.water_stands(look) or stood:
                 self.stood_at = look.at
             if motor == "idle":
                 self.idled += 1

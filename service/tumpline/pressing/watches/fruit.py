@@ -12,6 +12,7 @@ from tumpline.pressing.watches.feed import Feed
 from tumpline.pressing.watches.look import Look
 from tumpline.pressing.watches.verdict import QUIET, Verdict
 
+_FALLEN = 5.0  # seconds for which water has to be low: a pump that is switched off runs out
 _LATEST = 900.0  # seconds after which nobody needs to be told that no fruit comes
 _OVERDUE = 300.0  # seconds from a load put on to its first fruit
 _PATIENCE = 180.0  # seconds for which a mill may turn empty over a flume that people have stopped
@@ -32,10 +33,14 @@ class FruitWatch(Struct):
     """`fruit-starved`: no fruit reaches a mill that could take it, with fruit of the load still to come."""
 
     active: bool = False
+    carried_at: float = -math.inf
+    """When the water last carried fruit, or stood."""
     cause: str = ""
 
     def step(self, look: Look, feed: Feed, limits: tuple[WatchParams, WatchParams], *, blocked: bool) -> Verdict:
         """One second more; `limits` of a starved and of a blocked mill."""
+        if feed.water_runs(look) is not False or feed.water_stands(look):
+            self.carried_at = look.at
         if blocked or feed.collapsed_at is None or look.fruit is None:
             self.active = False
         elif not self.active and feed.back == 0.0:
@@ -47,17 +52,15 @@ class FruitWatch(Struct):
         return Verdict(True, value, limits[1].limit * feed.fruit.value * 3.6, "t/h", self.cause)
 
     def _why(self, look: Look, feed: Feed, limits: tuple[WatchParams, WatchParams], seconds: float) -> str:
-        motor, water = feed.motor(look), feed.water_runs(look)
+        motor = feed.motor(look)
         stands, patience = feed.water_stands(look), limits[0].delay
-        if look.water is None and feed.water.known and feed.stood_at > -math.inf:
-            return ""  # people had stopped the line, and whether they have brought it up is not heard
         if feed.starting(look.at):
             patience = max(patience, _START_UP)
         if not stands and feed.stood_at > -math.inf:  # people had stopped the line, and bring it up again
             patience, seconds = max(patience, _START_UP), look.at - feed.stood_at
         if look.emergency_stop or not patience <= seconds <= _LATEST or motor in ("off", "high"):
             return ""
-        if water is False and not stands:
+        if look.at - self.carried_at >= _FALLEN:
             return _NOT_CARRIED.format(hardly=_HARDLY)
         overdue = self._next_is_overdue(look, feed)
         if feed.run_out is None or (feed.run_out and not overdue):

@@ -94,7 +94,7 @@ class JuiceWatch(Struct):
             self.should = None
         whole = min(self.unbroken, self.heard)
         if self.pumped:
-            self.share = self._by_bursts(bins, rated, whole, most)
+            self.share = self._by_bursts(bins, rated, whole)
         elif whole >= _UNBROKEN and not self._may_be_filling(bins, line.juice_pump):
             least = _least_that_shows(bins, rated)
             self.should = None if least is None else self._expected(bins, least, rated, whole, most)
@@ -165,10 +165,11 @@ class JuiceWatch(Struct):
         with a sump when its juice stops.
         """
         marks = bins.ledger.marks
+        if told == "steady" or bins.pumped:
+            return told != "steady"
         if marks and marks[-1].on and len(bins.aligned) - marks[-1].bin > _LONG_BURST:
             return False
-        seen = self.steady < _SEEN_STEADY and any(mark.on for mark in marks)
-        return told != "steady" and (bins.pumped or seen)
+        return self.steady < _SEEN_STEADY and any(mark.on for mark in marks)
 
     def _may_be_filling(self, bins: Bins, told: str) -> bool:
         """No juice at all yet may be a sump that fills, on a line that was not told or seen to have none."""
@@ -182,15 +183,12 @@ class JuiceWatch(Struct):
             self.learned = min(self.learned, _MEMORY_NEW)
         self.new = max(0, self.new - 1)
 
-    def _by_bursts(self, bins: Bins, rated: float, whole: int, most: float) -> float | None:
-        """Share of what is usual, or of what came a moment ago where that is more; None where it cannot be said."""
+    def _by_bursts(self, bins: Bins, rated: float, whole: int) -> float | None:
         nothing = _EMPTY * rated * self._usual_or_guess()
-        now = self.bursts.close_bin(bins, since=len(bins.aligned) - whole, rated=rated, nothing=nothing)
-        if now is None or self.usual is None or whole < _UNBROKEN:
+        gives = self.bursts.close_bin(bins, since=len(bins.aligned) - whole, rated=rated, nothing=nothing)
+        if gives is None or self.usual is None or whole < _UNBROKEN:
             return None
-        if not (self.held.active or self.held.waits):
-            self.lately = min(most, self.bursts.lately(now.layer))
-        return now.gave / max(self.usual, self.lately)
+        return gives / self.usual
 
     def _learn_cycle(self, bins: Bins, between: tuple[float, float], rated: float) -> None:
         """Learn from a pump cycle that has just ended, where its fruit was even."""

@@ -42,6 +42,11 @@ CASES = [
     ("no current meter, fruit thinned out", [*thinning(UNMETERED, 10), (EMPTY, 20)], "thinned out"),
     ("no current meter, fruit gone at once", [(EMPTY, 120)], ""),
     ("no current meter, water low", [(EMPTY._replace(water=0.004), 25)], "water is low"),
+    (
+        "water that runs out after the pump is stopped",
+        [(RUN_OUT, 30), (RUN_OUT._replace(water=0.008), 3), (DRY, 5)],
+        "",
+    ),
     ("no current meter, no water", [*thinning(UNMETERED, 10), (EMPTY._replace(water=0.0), 300)], ""),
     ("current gone", [(TRIPPED, 60)], ""),
     ("emergency stop", [(IDLE._replace(emergency_stop=True), 60)], ""),

@@ -6,6 +6,7 @@ import pytest
 
 from bins import FED, USUAL, Press
 from looks import LINE, NORMAL
+from tumpline.pressing.ledger import PumpMark
 from tumpline.pressing.residence import BIN
 from tumpline.pressing.watches.bins import Bins
 from tumpline.pressing.watches.juice import JuiceWatch
@@ -126,6 +127,16 @@ def test_juice_in_bursts_is_judged_by_its_pump() -> None:
     low = hold(watch, press.run(60, share=0.6))
     assert low
     assert low[0] <= 100
+
+
+def test_a_pump_that_runs_for_minutes_is_still_the_pump_of_a_sump() -> None:
+    """Where juice is known to be pumped in bursts, a stop that was not heard is no juice that fails to come."""
+    press, watch = Press(pumped=True), JuiceWatch()
+    assert hold(watch, press.run(240)) == []
+    bins = list(press.run(1))[-1]
+    bins.ledger.marks.append(PumpMark(len(bins.aligned) - 40.0, 1.0, True))
+    assert hold(watch, [bins._replace(aligned=[*bins.aligned])] * 4) == []
+    assert watch.pumped
 
 
 def test_a_sump_that_no_juice_reaches_is_told_too() -> None:

@@ -39,6 +39,7 @@ CASES = [
     ("no current meter, load run out", [(EMPTY._replace(left=10.0), 60)], ""),
     ("no current meter, no load known", [(EMPTY._replace(left=None, net=None), 10)], "names no load"),
     ("no current meter, no water", [(EMPTY._replace(water=0.0), 10)], ""),
+    ("no current meter, a tenth still goes in", [(EMPTY._replace(fruit=0.15), 30)], ""),
     ("no current meter, fruit thins out", [*thinning(UNMETERED, 10), (EMPTY, 30)], ""),
     ("no current meter, stopped and begun again", [(EMPTY._replace(water=0.0), 30), (EMPTY, 20)], ""),
     ("idle with fruit to come", [(IDLE, 60)], ""),
