@@ -4,10 +4,8 @@ import html
 import re
 import time
 from collections import deque
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import NamedTuple
-
-from playwright.sync_api import APIRequestContext
 
 from page_works import STOOD, Meters
 from polling import wait_until
@@ -218,31 +216,38 @@ def busy(meters: Meters) -> None:
     meters.write("out-of-service", alarm="pressure-high", note="regulator is being changed")
 
 
-def kinds_of_forms(request: APIRequestContext, url: str, start: str) -> dict[str, str]:
-    """
-    Every kind of form on every kind of page that links lead to, with the path of a page that has it.
-
-    A form is named by its page and where it goes, or by its page alone where it is what the page is for.
-    """
+def kinds_of_forms(fetch: Callable[[str], str], start: str) -> dict[str, str]:
+    """Every kind of form on every kind of page that links lead to, and where one of the kind goes."""
     forms: dict[str, str] = {}
-    seen: set[str] = set()
-    waiting = deque([start])
-    while waiting:
-        path = waiting.popleft()
-        if kind(path) in seen or path.startswith(("/document/", "/static/")):
-            continue
-        seen.add(kind(path))
-        text = request.get(url + path).text()
-        forms |= dict.fromkeys(forms_in(text, path), path)
-        waiting += [html.unescape(found) for found in re.findall(r'href="(/[^"#]*)"', text)]
+    for path, text in kinds_of_pages(fetch, start).items():
+        forms |= forms_in(text, path)
     return forms
 
 
-def forms_in(text: str, path: str) -> list[str]:
-    """The kinds of the forms in a page's markup."""
-    actions = [kind(html.unescape(found)) for found in re.findall(r'<form[^>]* action="([^"]+)"', text)]
+def kinds_of_pages(fetch: Callable[[str], str], start: str) -> dict[str, str]:
+    """The path and the markup of one page of every kind that links lead to; `fetch` gets the markup of a path."""
+    pages: dict[str, str] = {}
+    kinds: set[str] = set()
+    waiting = deque([start])
+    while waiting:
+        path = waiting.popleft()
+        if kind(path) in kinds or path.startswith(("/document/", "/static/")):
+            continue
+        kinds.add(kind(path))
+        pages[path] = fetch(path)
+        waiting += [html.unescape(found) for found in re.findall(r'href="(/[^"#]*)"', pages[path])]
+    return pages
+
+
+def forms_in(text: str, path: str) -> dict[str, str]:
+    """
+    The kinds of the forms in a page's markup, and where they go.
+
+    A form is named by its page and where it goes, or by its page alone where it is what the page is for.
+    """
+    actions = [html.unescape(found) for found in re.findall(r'<form[^>]* action="([^"]+)"', text)]
     where = kind(path)
-    return [what if what in (where, "log-out") else f"{where}: {what}" for what in actions]
+    return {what if (what := kind(to)) in (where, "log-out") else f"{where}: {what}": to for to in actions}
 
 
 def kind(path: str) -> str:

@@ -7,7 +7,7 @@ import time
 from collections.abc import Sequence
 from pathlib import Path
 from types import TracebackType
-from typing import Self
+from typing import Any, Self
 
 from mosquitto import mosquitto
 from polling import wait_until
@@ -131,6 +131,11 @@ class PageWorks:
         self.service = Works(config)
         self.url = f"http://127.0.0.1:{self._port}"
         self._lines = lines
+
+    def logged(self, *events: str) -> list[dict[str, Any]]:
+        """What the service's log has under these names, in order."""
+        lines = [json.loads(line) for line in self.service.log.splitlines() if line.endswith("}")]
+        return [line for line in lines if line["event"] in events]
 
     def start(self, code: Path | None = None) -> None:
         """Start the service, of the code in that folder, and wait until its page answers."""

@@ -11,7 +11,9 @@ class _Forward(logging.Handler):
     """Libraries that log in their own way are heard too."""
 
     def emit(self, record: logging.LogRecord) -> None:
-        structlog.get_logger(record.name).log(record.levelno, "library.said", text=record.getMessage())
+        error = record.exc_info[1] if record.exc_info else None
+        facts = {} if error is None else {"why": repr(error)}
+        structlog.get_logger(record.name).log(record.levelno, "library.said", text=record.getMessage(), **facts)
 
 
 def configure(*, verbose: bool = False) -> None:

@@ -21,6 +21,7 @@ try:
     raise ValueError("no such row")
 except ValueError:
     log.error("line.failed", exc_info=True)
+    logging.getLogger("library").exception("request failed")
 """
 
 
@@ -45,9 +46,12 @@ def test_debugging_is_asked_for(arguments: tuple[str, ...], seen: bool) -> None:
 
 
 def test_libraries_are_heard_when_they_warn() -> None:
-    """A library's warning is a line like ours; its chatter is none."""
+    """A library's warning is a line like ours, with the error where there was one; its chatter is none."""
     said = [line for line in lines("-v") if line["event"] == "library.said"]
-    assert [(line["level"], line["text"]) for line in said] == [("warning", "socket lost")]
+    assert [(line["level"], line["text"], line.get("why")) for line in said] == [
+        ("warning", "socket lost", None),
+        ("error", "request failed", "ValueError('no such row')"),
+    ]
 
 
 def test_a_trace_is_one_line() -> None:

@@ -21,6 +21,8 @@ NAME_SECONDS = 90 * 24 * 3600
 OWN_SITE = frozenset(["same-origin", "none"])
 LOG_IN = "/log-in"
 LONGEST_ADDRESS = 4000
+LONGEST_PATH = 200
+"""Letters of an address that are logged."""
 FREE = (LOG_IN, "/static/")
 """What is served to anybody."""
 
@@ -93,7 +95,13 @@ class Door:
             request[VISITOR] = visitor
         elif not request.path.startswith(FREE) and not _is_socket(request):
             return await self._send_to_log_in(request)
-        return await handler(request)
+        try:
+            return await handler(request)
+        except web.HTTPForbidden:
+            raise  # whoever refused has said so
+        except web.HTTPClientError as error:
+            note_refusal(request, error.reason.lower())
+            raise
 
     def refuse_other_sites(self, request: web.BaseRequest) -> None:
         """
@@ -135,10 +143,13 @@ class Door:
 
     async def _send_to_log_in(self, request: web.Request) -> web.StreamResponse:
         """Ask for a log-in, and lead back afterwards; what a form held is kept in the address it comes back to."""
+        if request.cookies.get(self.cookie(request)):
+            note_refusal(request, "session over")
+        elif request.method not in (hdrs.METH_GET, hdrs.METH_HEAD):
+            note_refusal(request, "no session")
         if request.method in (hdrs.METH_GET, hdrs.METH_HEAD):
             back = request.path_qs
         else:
-            log.warning("page.refused", why="no session", path=request.path, address=address_of(request))
             kept = {key: value for key, value in (await request.post()).items() if isinstance(value, str)}
             form = f"{request.path}?{urlencode(kept)}"
             back = form if "/book/" in request.path and len(form) < LONGEST_ADDRESS else "/"
@@ -147,8 +158,13 @@ class Door:
 
 def refused(request: web.BaseRequest, why: str, sentence: str, **facts: object) -> web.HTTPException:
     """A refusal that is logged."""
-    log.warning("page.refused", why=why, path=request.path, address=address_of(request), **facts)
+    note_refusal(request, why, **facts)
     return web.HTTPForbidden(text=sentence)
+
+
+def note_refusal(request: web.BaseRequest, why: str, **facts: object) -> None:
+    """Log that somebody was refused; what address they asked for they chose, so it is cut to what is harmless."""
+    log.warning("page.refused", why=why, path=clean(request.path, LONGEST_PATH), address=address_of(request), **facts)
 
 
 def address_of(request: web.BaseRequest) -> str:

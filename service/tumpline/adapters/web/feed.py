@@ -9,12 +9,15 @@ from collections import defaultdict, deque
 from collections.abc import Callable
 
 import msgspec
-from aiohttp import WSCloseCode, web
+from aiohttp import WSCloseCode, WSMsgType, web
 
+from tumpline.adapters.web.door import note_refusal
 from tumpline.adapters.web.screen import Screen, View
 
 QUEUE = 64
 HEARTBEAT = 15.0
+LARGEST_WORD = 1024
+"""Bytes that a browser may say at once; a page says nothing."""
 CLOSING = 1.0
 """Seconds a browser gets to say goodbye."""
 LOGGED_OUT = 4401
@@ -26,7 +29,10 @@ class Watcher:
 
     def __init__(self, request: web.Request, admitted: Callable[[], bool]) -> None:
         self.admitted = admitted
-        self.socket = web.WebSocketResponse(heartbeat=HEARTBEAT, compress=False, timeout=CLOSING)
+        self.socket = web.WebSocketResponse(
+            heartbeat=HEARTBEAT, compress=False, timeout=CLOSING, max_msg_size=LARGEST_WORD
+        )
+        self._request = request
         self._transport = request.transport
         self._waiting: deque[str] = deque()
         self._wake = asyncio.Event()
@@ -51,8 +57,9 @@ class Watcher:
         await asyncio.gather(self._listen(), self._send())
 
     async def _listen(self) -> None:
-        async for _ in self.socket:
-            pass  # a page has nothing to say; reading is how one learns that it left
+        async for message in self.socket:  # a page has nothing to say; reading is how one learns that it left
+            if message.type is WSMsgType.ERROR:
+                note_refusal(self._request, "bad message", told=str(message.data))
         self._left = True
         self._wake.set()
 
@@ -84,6 +91,7 @@ class Feed:
         watcher = Watcher(request, admitted)
         await watcher.socket.prepare(request)
         if not admitted():
+            note_refusal(request, "no session")
             await watcher.socket.close(code=LOGGED_OUT)
             return watcher.socket
         screen = self._told.setdefault(view, self._draw(view))

@@ -12,6 +12,7 @@ from aiohttp import hdrs, web
 from msgspec import Struct
 
 from tumpline.adapters.web import document
+from tumpline.adapters.web.door import note_refusal
 from tumpline.adapters.web.replies import page
 from tumpline.adapters.web.words import Style, Words
 from tumpline.wire.markup import Html, el, join
@@ -95,6 +96,7 @@ class Documents:
             async with self._one_at_a_time:
                 body = await asyncio.to_thread(self._library.document, kind, name, form)
         except LibraryError as error:
+            note_refusal(request, "not found")
             title = self._words("reports.none")
             return page(document.message_page(self._words, title, str(error), back="/"), status=404)
         response = web.Response(body=body, headers={hdrs.CONTENT_TYPE: FORMS[form]})

@@ -8,7 +8,7 @@ import structlog
 from aiohttp import hdrs, web
 
 from tumpline.adapters.web import document
-from tumpline.adapters.web.door import LOG_IN, Door, address_of, clean, own_path
+from tumpline.adapters.web.door import LOG_IN, Door, address_of, clean, note_refusal, own_path
 from tumpline.adapters.web.errors import PageError
 from tumpline.adapters.web.guesses import Guesses
 from tumpline.adapters.web.people import LONGEST_PASSWORD, People
@@ -74,7 +74,7 @@ class LogIn:
         return response
 
     def _refuse(self, request: web.Request, back: str, name: str, why: str, status: int, **values: int) -> web.Response:
-        log.warning("page.refused", why=_LOGGED[why], name=name, path=LOG_IN, address=address_of(request))
+        note_refusal(request, _LOGGED[why], name=name)
         refused = self._words(why, **values)
         response = page(document.log_in_page(self._words, back=back, name=name, refused=refused), status=status)
         if "seconds" in values:

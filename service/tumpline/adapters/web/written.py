@@ -1,5 +1,7 @@
 """What was written into the shift book: the stops with their reasons, and every entry with its corrections."""
 
+import msgspec
+
 from tumpline.adapters.web import corrections
 from tumpline.adapters.web.fields import UNITS
 from tumpline.adapters.web.screen import line_path
@@ -29,6 +31,9 @@ def _stop(stop: StopRecord, board: LineBoard, style: Style) -> Html:
     words, clock = style.words, style.clock
     now = board.live.at if board.live else stop.start
     start = clock.minute(stop.start, now=now)
+    given = next((noted for noted in board.book.entries if _explains(noted, stop)), None)
+    if given is not None and isinstance(given.entry, Reason):  # the line tells no more of a stop once its shift is over
+        stop = msgspec.structs.replace(stop, reason=given.entry.reason, note=given.entry.note, by=given.by)
     if stop.end is None:
         when = words("book.stop-now", start=start, duration=duration(now - stop.start))
     else:
@@ -42,15 +47,14 @@ def _stop(stop: StopRecord, board: LineBoard, style: Style) -> Html:
         if stop.by
         else None
     )
-    return el("li", el("p", what, class_="what"), el("p", when), by, _reason_link(stop, what, board, style))
+    return el("li", el("p", what, class_="what"), el("p", when), by, _reason_link(stop, what, given, board.line, style))
 
 
-def _reason_link(stop: StopRecord, what: str, board: LineBoard, style: Style) -> Html:
-    given = next((noted for noted in board.book.entries if _explains(noted, stop)), None)
+def _reason_link(stop: StopRecord, what: str, given: Noted | None, line: str, style: Style) -> Html:
     if given is not None:
-        words, href = style.words("book.change-reason"), line_path(board.line, "book", "correct", given.id)
+        words, href = style.words("book.change-reason"), line_path(line, "book", "correct", given.id)
     else:
-        words, href = style.words("book.give-reason"), f"{line_path(board.line, 'book', 'reason')}?stop={stop.id}"
+        words, href = style.words("book.give-reason"), f"{line_path(line, 'book', 'reason')}?stop={stop.id}"
     name = f"{words}: {what}, {style.clock.minute(stop.start)}"
     return el("a", words, href=href, class_="button", aria_label=name)
 

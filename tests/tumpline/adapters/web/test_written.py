@@ -70,6 +70,17 @@ def test_stops_ask_for_their_reason_or_let_it_be_changed() -> None:
     assert text.index("10:18") < text.index("from 10:07 to 10:11, 4 min")
 
 
+def test_a_reason_given_after_the_shift_shows_beside_its_stop() -> None:
+    """The line itself tells no more of the stop then."""
+    board = busy()
+    board.show("line-1", live(stops=(stop(end=NOW - MINUTE),)))
+    board.show("line-1", live(shift="late", stops=()))
+    board.enter("line-1", made(20, 0, "Wystan", Reason("stop-7", "no fruit", "gate was shut")))
+    text = words(stops(board.line("line-1"), style()).text)
+    assert "no fruit from 10:18 to 10:23" in text
+    assert "gate was shut by Wystan" in text
+
+
 def test_entries_are_told_with_names_and_units() -> None:
     """Lists with commas, numbers with units, moments by the clock, and nothing for what was left out."""
     board = busy()
