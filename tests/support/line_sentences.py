@@ -14,11 +14,11 @@ SPEAKERS = (
         PRESSING / f"{name}.py"
         for name in (
             *("condition", "quality", "annunciator", "drift", "balance", "extraction", "massbalance", "solids"),
-            *("shift", "view", "learning", "ledger", "makings"),
+            *("shift", "view", "learning", "ledger", "makings", "mistakes", "book"),
         )
     ),
 )
-"""Where the sentences are made that reach the page: conditions, alarms, reasons why a figure is not known, doubts."""
+"""Where sentences are made that reach the page: conditions, alarms, doubts, why something is unknown or refused."""
 _GAP = re.compile(r"\{[^{}]*\}")
 _BETWEEN = re.compile(r"(?<=\.)(?:\{\})? |(?<=\.)\{\}$|^\{\} (?=[A-Z])")
 _WORD = re.compile(r"[a-z]{2}.* .*[a-z]")

@@ -185,7 +185,7 @@ def allowed(request: web.Request, role: Role) -> Visitor:
 
 def beside(reason: str, form: Form, style: Style) -> dict[str, str]:
     """A refusal's sentence beside the field it names, else above the form."""
-    sentence = reason.removeprefix(f"{form.kind}: ").removeprefix("correct: ")
+    sentence = style.words.line(reason.removeprefix(f"{form.kind}: ").removeprefix("correct: ")).text
     for name in _NAMED.findall(sentence):
         if form.field(name):
             text = sentence.replace(f'"{name}"', fields.label(name, style))

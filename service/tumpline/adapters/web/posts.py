@@ -73,9 +73,8 @@ class Posts:
         answer = await self._desk.submit(line, kind, {**body, "by": by})
         back = self._back(request)
         if isinstance(answer, Refused):
-            return page(
-                document.message_page(self._words, self._words("refused.title"), answer.reason, back=back), status=422
-            )
+            why = self._words.line(answer.reason).text
+            return page(document.message_page(self._words, self._words("refused.title"), why, back=back), status=422)
         log.info("page.entered", line=line, kind=kind, entry=answer.id, by=by)
         return self._done(request, f"{back}#needs-title", by)
 

@@ -77,7 +77,8 @@ def _entry(noted: Noted, board: LineBoard, style: Style) -> Html:
     words, clock = style.words, style.clock
     now = board.live.at if board.live else noted.at
     title, time = words.named("form", noted.kind), clock.minute(noted.at, now=now)
-    refused = el("p", words("book.refused", why=noted.refused), class_="wrong") if noted.refused else None
+    why = words.line(noted.refused or "").text
+    refused = el("p", words("book.refused", why=why), class_="wrong") if noted.refused else None
     change = None
     if corrections.form_of(noted) is not None:
         href = line_path(board.line, "book", "correct", noted.id)
