@@ -49,7 +49,7 @@ def test_without_a_log_in_nothing_is_shown(tmp_path: Path) -> None:
         assert (await visit.post("/line/line-1/acknowledge", SEE)).status == 303
         assert visit.desk.taken == []
 
-    assert at(people_place(tmp_path), tmp_path / "s", scenario) == ["no session"]
+    assert at(people_place(tmp_path), tmp_path / "s", scenario) == ["no session"] * 2
 
 
 def test_who_is_logged_in_is_written_beside_what_they_did(tmp_path: Path) -> None:
