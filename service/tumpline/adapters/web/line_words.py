@@ -16,6 +16,8 @@ from msgspec import Struct
 
 Table = Mapping[str, str]
 """English form -> the same in another language."""
+LONGEST = 1000
+"""Letters of what is looked up at all: more is no sentence of the line, but a name that somebody chose."""
 _GAP = re.compile(r"\{(\w+)\}")
 _NUMBER = re.compile(r"-?\d+\.\d+")
 
@@ -50,6 +52,8 @@ class LineWords:
         """One or several of the line's sentences in this language; None where one of them is not known."""
 
     def _say(self, said: str) -> str | None:
+        if len(said) > LONGEST:
+            return None
         for end in re.finditer(r"(?<=\.) ", said):
             first = self._one("sentences", said[: end.start()])
             rest = self.say(said[end.end() :]) if first is not None else None
@@ -77,8 +81,8 @@ class LineWords:
     def _gap(self, name: str) -> str:
         if name not in self._entries:
             return "(.+?)"
-        joints = "|".join(map(re.escape, self._joined))
-        return f"((?:(?:{self._entries[name]})(?:{joints})?)*)"
+        entry, joint = f"(?:{self._entries[name]})", "|".join(map(re.escape, self._joined))
+        return f"((?>{entry}(?:(?:{joint})?{entry})*)?)"  # atomic: names that look like entries cost no time
 
 
 def _with_gaps(english: str, gap: Callable[[str], str]) -> str:
@@ -88,7 +92,9 @@ def _with_gaps(english: str, gap: Callable[[str], str]) -> str:
 
 
 def _any_gap(english: str) -> str:
-    return _with_gaps(english, lambda _: ".+?")
+    """A form with anything in its gaps; in one at its end, whatever comes before the full stop."""
+    pattern = _with_gaps(english, lambda _: ".+?")
+    return f"{pattern[:-3]}[^.]+" if english.endswith("}") else pattern
 
 
 def _longest_first(table: Table) -> Table:

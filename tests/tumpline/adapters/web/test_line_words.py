@@ -109,6 +109,13 @@ def test_a_sentence_is_known_whole_or_not_at_all() -> None:
     assert Words("en").line("The mill hums.") == Said("The mill hums.")
 
 
+@pytest.mark.parametrize("name", ["x scatters " + 150 * "times " + "x", "a. " * 300, "press pressure 1 %, " * 40])
+def test_a_name_that_looks_like_a_sentence_is_a_name(name: str) -> None:
+    """Whoever names a load cannot hold up the page with it, however often the name repeats what the line says."""
+    text = f"Load {name} is in the book already; nothing is accepted."
+    assert GERMAN.line(text) == Said(text, "en")
+
+
 @pytest.mark.parametrize("language", OTHERS)
 @pytest.mark.parametrize("path", SPEAKERS, ids=lambda path: path.stem)
 def test_every_sentence_of_the_line_is_in_every_language(path: Path, language: str) -> None:
