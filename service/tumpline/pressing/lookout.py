@@ -38,46 +38,55 @@ def level(state: State, params: LineParams, vat: str, end: float) -> float | Non
     return mean
 
 
-def unheard(state: State, params: LineParams, now: float) -> list[str]:
-    """Signals that were heard once and are not any more, for longer than they and their watch are patient."""
-    signals, more = state.signals, params.watches["signal-lost"].delay
-    return [
-        m.name
-        for m in params.signals
-        if signals[m.name].newest_at > -math.inf and not signals[m.name].fresh(now, m.stale_after + more)
-    ]
-
-
 def look(state: State, params: LineParams, now: float) -> Look:
     """What the watches see; takes the current's peak since the last look with it."""
+    heard, unheard = _hear(state, params, now)
     current = state.signals.get("mill/current")
     peak = None
     if current is not None and current.peak > -math.inf:
         peak, current.peak = current.peak, -math.inf
-    book = state.book
-    page = book.loads.get(book.at_mill.at(now))
-    left = net = None
-    if page is not None:
-        portion = state.attribution.portions.get(page.entry.load)
-        net = page.entry.net_kg
-        left = net - page.milled - (portion.fruit if portion else 0.0) - _not_in_a_bin(state)
-    throughput = state.signals.get("mill/throughput")
+    throughput, on = state.signals.get("mill/throughput"), state.book.at_mill.times
+    left, net = _left(state, now)
     return Look(
         at=now,
-        fruit=value(state, params, "mill/throughput", now),
+        fruit=heard.get("mill/throughput"),
         fruit_at=throughput.newest_at if throughput is not None else now,
-        current=value(state, params, "mill/current", now),
+        current=heard.get("mill/current"),
         current_peak=peak,
-        water=value(state, params, "flume/flow", now),
-        juice=value(state, params, "juice/flow", now),
-        pressure=value(state, params, "press/pressure", now),
-        wash=value(state, params, "press/wash-pressure", now),
-        pulp=value(state, params, "pulp/level", now),
+        water=heard.get("flume/flow"),
+        juice=heard.get("juice/flow"),
+        pressure=heard.get("press/pressure"),
+        wash=heard.get("press/wash-pressure"),
+        pulp=heard.get("pulp/level"),
         left=left,
         net=net,
-        load_on=book.at_mill.times[-1] if book.at_mill.times else None,
-        emergency_stop=(value(state, params, "line/emergency-stop", now) or 0.0) > 0.5,
+        load_on=on[-1] if on else None,
+        emergency_stop=heard.get("line/emergency-stop", 0.0) > 0.5,
+        unheard=unheard,
     )
+
+
+def _hear(state: State, params: LineParams, now: float) -> tuple[dict[str, float], tuple[str, ...]]:
+    """The newest values that are fresh, and the signals that were heard once and are not any more."""
+    signals, more = state.signals, params.watches["signal-lost"].delay
+    heard, unheard = {}, []
+    for meter in params.signals:
+        signal = signals[meter.name]
+        silent = now - signal.newest_at
+        if silent <= meter.stale_after:
+            heard[meter.name] = signal.newest
+        elif meter.stale_after + more < silent < math.inf:
+            unheard.append(meter.name)
+    return heard, tuple(unheard)
+
+
+def _left(state: State, now: float) -> tuple[float | None, float | None]:
+    """kg of the load at the mill not milled yet, and all of it; None where no load is known."""
+    page = state.book.loads.get(state.book.at_mill.at(now))
+    if page is None:
+        return None, None
+    portion, net = state.attribution.portions.get(page.entry.load), page.entry.net_kg
+    return net - page.milled - (portion.fruit if portion else 0.0) - _not_in_a_bin(state), net
 
 
 def _not_in_a_bin(state: State) -> float:
@@ -86,27 +95,25 @@ def _not_in_a_bin(state: State) -> float:
     return state.throughput * max(0.0, state.watches.feed.flowed_at - end)
 
 
-def observe(state: State, params: LineParams, now: float, *, blocked: bool, starved: bool) -> Seen:
+def observe(state: State, params: LineParams, seen: Look, *, blocked: bool, starved: bool) -> Seen:
     """What decides the condition; remembers whether the mill was taking fruit, and when juice last flowed."""
-    rated = params.rated_throughput
-    fruit, juice = value(state, params, "mill/throughput", now), value(state, params, "juice/flow", now)
+    rated, fruit, juice = params.rated_throughput, seen.fruit, seen.juice
     if fruit is not None:
         before = state.milling
         state.milling = fruit > (_FRUIT_OFF if before else _FRUIT_ON) * rated
         if state.milling and not before:
-            state.milling_since = now
+            state.milling_since = seen.at
         if state.milling:
             state.throughput += (fruit - state.throughput) / (60.0 if state.throughput > 0.0 else 1.0)
     if juice is not None and juice > _JUICE_ON * rated * params.expected_yield:
-        state.juiced_at = now
+        state.juiced_at = seen.at
     in_bursts = state.milling and state.juiced_at >= state.milling_since
-    wash = value(state, params, "press/wash-pressure", now)
     return Seen(
         fruit=fruit,
         juice=juice,
-        wash=None if wash is None else wash > _WASHING,
+        wash=None if seen.wash is None else seen.wash > _WASHING,
         milling=state.milling,
-        juicing=now - state.juiced_at <= (_BETWEEN_BURSTS if in_bursts else _JUICE_HOLD),
+        juicing=seen.at - state.juiced_at <= (_BETWEEN_BURSTS if in_bursts else _JUICE_HOLD),
         slow=state.throughput < 0.5 * rated,
         blocked=blocked,
         starved=starved,

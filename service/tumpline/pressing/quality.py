@@ -173,9 +173,10 @@ class SensorCheck(Struct):
         self.running_since = min(self.running_since, now) if running else math.inf
         noise, level = self.scatter.against_usual()
         self._time_noise(now, noise if running and meter.quantity in _FLOWS else None, level)
-        trouble, since = self._trouble(now, meter, peers)
+        missing = gap(now, self.at, meter.stale_after) is Flag.MISSING
+        trouble, since = self._trouble(now, meter, peers, missing=missing)
         self.normal = normal and trouble is None
-        return Finding(self._flag(now, meter, trouble), trouble, since, noise, level)
+        return Finding(self._flag(trouble, missing=missing), trouble, since, noise, level)
 
     def _time_noise(self, now: float, noise: float | None, level: float | None) -> None:
         found = now - self.noisy_since >= _NOISE_DELAY
@@ -185,10 +186,12 @@ class SensorCheck(Struct):
             self.noisy_since = min(self.noisy_since, now)
             self.noisy_high = self.noisy_high or (level or 0.0) > _READS_HIGH
 
-    def _trouble(self, now: float, meter: SignalParams, peers: int | None) -> tuple[Trouble | None, float | None]:
+    def _trouble(
+        self, now: float, meter: SignalParams, peers: int | None, *, missing: bool
+    ) -> tuple[Trouble | None, float | None]:
         if self.refusals >= _REFUSALS and now - self.refused <= meter.stale_after:
             return Trouble.REFUSED, self.refused_since
-        if gap(now, self.at, meter.stale_after) is Flag.MISSING:
+        if missing:
             return None, None
         if self.at - self.limit_since >= _LIMIT_DELAY:
             return Trouble.AT_LIMIT, self.limit_since
@@ -211,10 +214,10 @@ class SensorCheck(Struct):
             return max(_STILL, _TIMES_USUAL * self.longest)
         return _NEVER_MOVED if meter.quantity in _TREMBLES else math.inf
 
-    def _flag(self, now: float, meter: SignalParams, trouble: Trouble | None) -> Flag:
-        if trouble in (Trouble.REFUSED, Trouble.AT_LIMIT):
+    def _flag(self, trouble: Trouble | None, *, missing: bool) -> Flag:
+        if trouble is Trouble.REFUSED or trouble is Trouble.AT_LIMIT:
             return Flag.FAIL
-        if gap(now, self.at, meter.stale_after) is Flag.MISSING:
+        if missing:
             return Flag.MISSING
         if trouble is not None or self.jumped == self.at or self.spiked == self.before_at:
             return Flag.SUSPECT

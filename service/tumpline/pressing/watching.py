@@ -50,13 +50,14 @@ class Watchman:
         line, watches = self._params, s.watches
         look = lookout.look(s, line, now)
         blocked, starved = watches.feed_second(look, line)
-        seen = lookout.observe(s, line, now, blocked=blocked.active, starved=starved.active)
+        seen = lookout.observe(s, line, look, blocked=blocked.active, starved=starved.active)
         self._judge(s, now, seen, effects)
         if now % _LOOKED_AT == 0.0:
             self._check(s, now)
-        others = watches.second(look, line, unheard=lookout.unheard(s, line, now))
-        for name, verdict in (("mill-blocked", blocked), ("fruit-starved", starved), *others):
-            annunciator.apply(s, name, verdict if line.watches[name].on else QUIET, now, effects)
+        verdicts = {"mill-blocked": blocked, "fruit-starved": starved, **watches.second(look, line)}
+        for name, verdict in verdicts.items():
+            if verdict.active or s.alarms[name].active:
+                annunciator.apply(s, name, verdict if line.watches[name].on else QUIET, now, effects)
         annunciator.second_over(s, now, effects)
 
     def _check(self, s: State, now: float) -> None:

@@ -30,7 +30,7 @@ def test_a_value_is_seen_while_it_is_fresh() -> None:
 
 def test_only_what_was_heard_once_can_be_lost() -> None:
     """A signal that never spoke is not one that fell silent."""
-    assert lookout.unheard(hearing(juice_flow=0.0008), params(WASH), START + 60.0) == ["juice/flow"]
+    assert lookout.look(hearing(juice_flow=0.0008), params(WASH), START + 60.0).unheard == ("juice/flow",)
 
 
 def test_a_short_peak_of_the_current_is_not_missed() -> None:
@@ -67,9 +67,9 @@ def test_milling_begins_higher_than_it_ends() -> None:
     """At eight hundredths of the rated throughput a mill that ran still runs, and one that stood still stands."""
     line = params(WASH)
     state = hearing(mill_throughput=0.08 * RATED)
-    assert not lookout.observe(state, line, START, blocked=False, starved=False).milling
+    assert not lookout.observe(state, line, lookout.look(state, line, START), blocked=False, starved=False).milling
     state.milling = True
-    assert lookout.observe(state, line, START, blocked=False, starved=False).milling
+    assert lookout.observe(state, line, lookout.look(state, line, START), blocked=False, starved=False).milling
 
 
 def test_the_belt_wash_is_on_when_there_is_pressure_in_it() -> None:
@@ -80,7 +80,9 @@ def test_the_belt_wash_is_on_when_there_is_pressure_in_it() -> None:
         (hearing(press_wash_pressure=1e4), False),
         (hearing(), None),
     ):
-        assert lookout.observe(state, line, START, blocked=False, starved=False).wash is washing
+        assert (
+            lookout.observe(state, line, lookout.look(state, line, START), blocked=False, starved=False).wash is washing
+        )
 
 
 def test_a_level_near_the_bottom_of_its_range_says_nothing() -> None:

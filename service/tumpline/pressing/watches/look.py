@@ -27,3 +27,5 @@ class Look(NamedTuple):
     load_on: float | None = None
     """When fruit was last said to go into the flume."""
     emergency_stop: bool = False
+    unheard: tuple[str, ...] = ()
+    """Signals that were heard once and are not any more, for longer than they and their watch are patient."""

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-
 from msgspec import Struct, field
 
 from tumpline.pressing.params import LineParams
@@ -56,27 +54,29 @@ class Watches(Struct):
         both = limits["fruit-starved"], limits["mill-blocked"]
         return blocked, self.fruit.step(look, self.feed, both, blocked=blocked.active)
 
-    def second(self, look: Look, line: LineParams, *, unheard: Sequence[str]) -> Iterator[tuple[str, Verdict]]:
+    def second(self, look: Look, line: LineParams) -> dict[str, Verdict]:
         """One second more of everything else."""
-        limits = line.watches
-        yield "hard-object", self.stone.step(look, self.feed, limits["hard-object"])
-        yield "flume-low", self.flume.step(look, self.feed, limits["flume-low"])
+        limits, feed = line.watches, self.feed
+        flume = self.flume.step(look, feed, limits["flume-low"])
         trusted = look._replace(pressure=None) if "press/pressure" in self.doubted else look
-        low, high = self.air.step(trusted, self.feed, (limits["pressure-low"], limits["pressure-high"]))
-        yield "pressure-low", low
-        yield "pressure-high", high
-        self.juice.second(look, limits["juice-low"], runs=self.feed.runs)
-        if self.feed.runs and self.all_quiet():
+        low, high = self.air.step(trusted, feed, (limits["pressure-low"], limits["pressure-high"]))
+        self.juice.second(look, limits["juice-low"], runs=feed.runs)
+        if feed.runs and self.all_quiet():
             self.signs.learn(look)
-        evidence = ""
-        if self.juice.held.active or self.drift.active:
-            evidence = self.signs.evidence(look, unsteady=self.unsteady)
-        yield "juice-low", self.juice.verdict(limits["juice-low"], evidence)
-        yield "yield-drift", self.drift.verdict(limits["yield-drift"], evidence)
-        yield "vat-nearly-full", self.vat.step(look.at, limits["vat-nearly-full"])
-        yield "trailer-nearly-full", self.trailer.step(look.at, limits["trailer-nearly-full"])
-        yield "signal-lost", lost(unheard, self.doubted)
-        yield "balance-open", self.balance
+        asked = self.juice.held.active or self.drift.active
+        evidence = self.signs.evidence(look, unsteady=self.unsteady) if asked else ""
+        return {
+            "hard-object": self.stone.step(look, feed, limits["hard-object"]),
+            "flume-low": flume,
+            "pressure-low": low,
+            "pressure-high": high,
+            "juice-low": self.juice.verdict(limits["juice-low"], evidence),
+            "yield-drift": self.drift.verdict(limits["yield-drift"], evidence),
+            "vat-nearly-full": self.vat.step(look.at, limits["vat-nearly-full"]),
+            "trailer-nearly-full": self.trailer.step(look.at, limits["trailer-nearly-full"]),
+            "signal-lost": lost(look.unheard, self.doubted),
+            "balance-open": self.balance,
+        }
 
     def bin_closed(self, bins: Bins, line: LineParams, *, rooms: tuple[Room, Room]) -> None:
         """A bin of the ledger was closed and given to its loads; `rooms` of vat and trailer."""

@@ -18,7 +18,7 @@ def told(*spells: Spell, rooms: tuple[Room, Room] = (Room(), Room())) -> dict[st
     watches, press, found = Watches(), Press(), {}
     for look in seconds(*spells):
         verdicts = list(zip(("mill-blocked", "fruit-starved"), watches.feed_second(look, LINE), strict=True))
-        for name, verdict in [*verdicts, *watches.second(look, LINE, unheard=[])]:
+        for name, verdict in [*verdicts, *watches.second(look, LINE).items()]:
             assert name in NAMES
             if verdict.active:
                 found[name] = verdict
