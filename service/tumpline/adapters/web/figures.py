@@ -69,12 +69,12 @@ def draw(card: Card, more: str | None = None) -> Html:
         value = el(
             "p", el("span", card.value, class_="value"), " ", el("span", card.unit, class_="unit"), class_="reading"
         )
-    ruler = _ruler(card.ruler) if card.ruler else None
+    measured = draw_ruler(card.ruler) if card.ruler else None
     title = card.title if more is None else el("a", card.title, href=more, class_="more", data_key=card.key)
-    return join(el("h2", title), value, ruler, *(el("p", note, class_="note") for note in card.notes if note))
+    return join(el("h2", title), value, measured, *(el("p", note, class_="note") for note in card.notes if note))
 
 
-def _ruler(ruler: Ruler) -> Html:
+def draw_ruler(ruler: Ruler) -> Html:
     """The plan as a tick in the middle, the interval as a bar, the figure as a pointer."""
     low, high = (100.0 * min(1.0, max(0.0, share)) for share in (ruler.low, ruler.high))
     at = 100.0 * min(0.98, max(0.02, ruler.at))  # the pointer stays whole at either end

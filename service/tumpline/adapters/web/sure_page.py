@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
+from tumpline.adapters.web.figures import Ruler, draw_ruler
 from tumpline.adapters.web.words import Style, sentence
 from tumpline.pressing.extraction import BudgetLine, budget
 from tumpline.pressing.learnt import Residence
@@ -137,6 +138,11 @@ def _balanced(balance: Balance, style: Style) -> Iterator[Html]:
     elif balance.advice is None and balance.statistic is not None:
         yield el("p", words("sure.agree"), class_="lead")
     yield el("p", _residual(balance.residual, style))
+    if isinstance(balance.residual, Estimate):
+        value, low, high = balance.residual.figure()
+        half = 1.2 * max(abs(low), abs(high), 1e-9)
+        yield draw_ruler(Ruler(*(0.5 + 0.5 * end / half for end in (low, value, high))))
+        yield el("p", words("sure.ruler"), class_="note")
     if balance.advice is not None:
         advice = words.line(balance.advice)
         yield el("p", advice.text, lang=advice.lang)

@@ -95,6 +95,26 @@ def test_meters_that_agree_say_so_and_what_would_settle_more() -> None:
     assert "Out: pomace" in told
 
 
+def test_the_difference_is_drawn_against_none() -> None:
+    """Its interval lies on both sides of the tick in the middle, or on one, as the words say."""
+    board = LineBoard("line-1")
+    found = {}
+    for name, made in {
+        "agree": balance(),
+        "disagree": balance(juice=11_100.0),
+        "unknown": balance(pomace=False),
+    }.items():
+        board.show(live(balance=made))
+        drawn = parts(board, style())["balance"].text
+        span = re.search(r'x1="([\d.]+)%" x2="([\d.]+)%"[^>]*class="span"', drawn)
+        found[name] = span and [float(end) for end in span.groups()]
+    assert found["agree"] is not None
+    assert found["disagree"] is not None
+    assert found["agree"][0] < 50.0 < found["agree"][1]
+    assert found["disagree"][1] < 50.0
+    assert found["unknown"] is None
+
+
 def test_meters_that_disagree_say_so() -> None:
     """600 kg of juice too much is more than the meters allow; which of them is wrong is not guessed."""
     told = shown(live(balance=balance(juice=11_100.0)))["balance"]
