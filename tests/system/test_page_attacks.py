@@ -9,7 +9,8 @@ import pytest
 from playwright.sync_api import Browser, expect
 
 from page_browser import people_place
-from page_forms import ANSWERED, busy, kinds_of_forms, kinds_of_pages
+from page_forms import ANSWERED, LOGGED_IN, busy, kinds_of_forms, kinds_of_pages
+from page_hands import Keyboard
 from page_in_browser import SECONDS, chromium
 from page_stranger import Reply, Stranger
 from page_works import PageWorks
@@ -190,6 +191,19 @@ def test_an_attack_is_refused_and_logged(hall: Hall, name: str) -> None:
 def refusals(hall: Hall) -> list[dict[str, Any]]:
     """What the log has of them: the page's own, and what it could not even read as a request."""
     return hall.works.logged("page.refused", "library.said")
+
+
+def test_whoever_belongs_here_comes_in_and_leaves_by_keyboard(browser: Browser, hall: Hall) -> None:
+    """From any page to the log-in, back to that page, and out again; one always sees where one is."""
+    page = browser.new_page()
+    keys = Keyboard(page)
+    page.goto(f"{hall.works.url}{LINE}/book")
+    keys.answer(LOGGED_IN["log-in"])
+    expect(page.locator("h1")).to_contain_text("Shift book")
+    expect(page.get_by_role("button", name="Log out Ada")).to_be_visible()
+    keys.answer(LOGGED_IN["log-out"])
+    expect(page.get_by_label("Name")).to_be_focused()
+    page.close()
 
 
 SCRIPT = """<script>window.owned = 1</script><img src=x onerror="window.owned = 1">"""

@@ -99,7 +99,8 @@ class Logbook:
         """The loads, in the order in which they came."""
         lots: dict[str, Lot] = {}
         on: str | None = None
-        for noted in self._taken():
+        weighed_first = sorted(self._taken(), key=lambda noted: not isinstance(noted.entry, Load))  # often typed last
+        for noted in weighed_first:
             match noted.entry:
                 case Load(load=name):
                     known = lots.get(name)

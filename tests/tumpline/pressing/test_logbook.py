@@ -46,6 +46,13 @@ def test_a_switch_typed_late_takes_its_place_by_its_own_time(book: Logbook) -> N
     assert (lots["14"].off, lots["15"].off) == (NOW - 4 * MINUTE, None)
 
 
+def test_a_load_that_is_weighed_in_after_it_went_on_does_not_wait(book: Logbook) -> None:
+    """People write down at noon what went into the flume in the morning."""
+    book.take(made(20, 2, "Ada", Load("16", "Long Acre", 4000.0, (Variety("top late", 1.0),))))
+    book.take(made(21, 20, "Ada", LoadOn("16")))
+    assert [(lot.entry.load, lot.waiting) for lot in book.lots][-1] == ("16", False)
+
+
 def test_a_correction_shows_both_versions_and_who_made_it(book: Logbook) -> None:
     """The load says its new mass, and what it said before stands beside it."""
     noted = book.find("load-000000000002")
