@@ -13,7 +13,7 @@ from tumpline.pressing.watches.look import Look
 KNOWN = 5  # seconds of normal running before a baseline says anything
 _FULL = 0.6  # of the usual: above it the mill was taking fruit
 _BACK, _BACK_SLOWLY = 5, 60  # seconds of fruit that end a collapse, and of fruit that comes slowly
-_STRAGGLES = 9.0  # seconds: where every load so far took longer to run out, one that ends faster has not run out
+_STRAGGLES, _LINGERS = 9.0, 40.0  # seconds: a load that straggles in ends over so many; a longer fall is another dip
 _FAST = 4.5  # seconds from all to nothing: a mill that blocks takes 3 s to 5 s at the most
 _HIGH, _OFF = 1.3, 0.15  # of the usual current
 _JUST = 10.0  # seconds between a high current and what it caused
@@ -132,7 +132,7 @@ class Feed(Struct):
     def _come_back(self, seconds: float) -> None:
         self.back += seconds
         if self.back >= _BACK and self.collapsed_at is not None:
-            if self.run_out:
+            if self.run_out and self.fell < _LINGERS:
                 self.ends = min(self.ends, self.fell)
             self.collapsed_at = None
 
