@@ -5,11 +5,14 @@ from datetime import UTC, datetime
 
 import msgspec
 
+from tumpline.pressing.balance import Weighed, line_balance
 from tumpline.pressing.entries import Variety
-from tumpline.pressing.quantities import Estimate, normal
+from tumpline.pressing.learnt import Residence
+from tumpline.pressing.quantities import Estimate, limits, normal
 from tumpline.pressing.records import (
     AlarmRecord,
     AlarmState,
+    Balance,
     Condition,
     Known,
     Live,
@@ -66,6 +69,20 @@ def load(**changes: object) -> LoadRecord:
     )
 
 
+RESIDENCE = Residence(about(52.0, 4.0), about(22.0, 6.0), True, "learned from 74 minutes of fruit and juice")
+
+
+def balance(*, juice: float = 10_500.0, pomace: bool = True) -> Balance:
+    """14 200 kg of fruit and 213 kg of water on it, against juice and, where it is weighed, 3 900 kg of pomace."""
+    weighed = Weighed("pomace/flow", Estimate(3_900.0, (limits("accuracy of pomace/flow", 60.0),)))
+    return line_balance(
+        fruit=Weighed("mill/throughput", Estimate(14_200.0, (limits("accuracy of mill/throughput", 140.0),))),
+        water=Estimate(213.0, (limits("water carried in with the fruit", 71.0),)),
+        juice=Weighed("juice/flow", Estimate(juice, (limits("accuracy of juice/flow", 105.0),))),
+        pomace=weighed if pomace else None,
+    )
+
+
 def live(**changes: object) -> Live:
     """A line that has been pressing for 1 h 42."""
     share: Known = about(2.27, 0.02)
@@ -92,6 +109,8 @@ def live(**changes: object) -> Live:
             trailer=TrailerRecord("T2", about(1900.0, 200.0), about(0.246, 0.026), (), capacity=6000.0),
             stop=None,
             alarms=(),
+            residence=RESIDENCE,
+            balance=balance(),
         ),
         **changes,
     )

@@ -5,14 +5,13 @@ import re
 import msgspec
 import pytest
 
-from fake_line import NOW, live
+from fake_line import NOW, RESIDENCE, balance, live
 from page_style import style
 from records import SUMMARY
 from tumpline.adapters.web.sure_page import SECTIONS, parts
-from tumpline.pressing.balance import Weighed, line_balance
 from tumpline.pressing.learnt import Residence
 from tumpline.pressing.quantities import Estimate, limits, normal
-from tumpline.pressing.records import Balance, Live, Unknown
+from tumpline.pressing.records import Live, Unknown
 from tumpline.runtime.board import LineBoard
 
 YIELD = Estimate(
@@ -24,23 +23,6 @@ YIELD = Estimate(
     ),
 )
 """Standard uncertainties of 8, 4 and 3 L/t: 64, 16 and 9 of 89 parts of the variance."""
-LEARNED = Residence(
-    Estimate(52.0, (normal("residence time", 2.0),)),
-    Estimate(22.0, (normal("residence time", 3.0),)),
-    True,
-    "learned from 74 minutes of fruit and juice",
-)
-
-
-def balance(*, juice: float = 10_500.0, pomace: bool = True) -> Balance:
-    """14 200 kg of fruit and 213 kg of water on it, against juice and, where it is weighed, 3 900 kg of pomace."""
-    weighed = Weighed("pomace/flow", Estimate(3_900.0, (limits("accuracy of pomace/flow", 60.0),)))
-    return line_balance(
-        fruit=Weighed("mill/throughput", Estimate(14_200.0, (limits("accuracy of mill/throughput", 140.0),))),
-        water=Estimate(213.0, (limits("water carried in with the fruit", 71.0),)),
-        juice=Weighed("juice/flow", Estimate(juice, (limits("accuracy of juice/flow", 105.0),))),
-        pomace=weighed if pomace else None,
-    )
 
 
 def shown(view: Live | None, *, language: str = "en", imperial: bool = False) -> dict[str, str]:
@@ -160,11 +142,11 @@ def test_before_a_shift_has_fruit_the_last_one_is_shown() -> None:
 @pytest.mark.parametrize(
     ("residence", "said"),
     [
-        (LEARNED, "Fruit is juice after 52 s, between 48 and 56."),
-        (LEARNED, "Learned from 74 minutes of fruit and juice."),
+        (RESIDENCE, "Fruit is juice after 52 s, between 48 and 56."),
+        (RESIDENCE, "Learned from 74 minutes of fruit and juice."),
         (
             msgspec.structs.replace(
-                LEARNED,
+                RESIDENCE,
                 learned=False,
                 why="from the settings: there was no start, stop or dip yet to learn it from",
             ),
