@@ -24,7 +24,7 @@ HEARD_LAST = 30_000
 """ms for a broker to be found again, and for silence of the line to be told: both have pauses of their own."""
 WORST_LUCK = "Math.random = () => 0.999"
 """Every pause between two tries as long as it can be."""
-STRUCK = """() => [...document.querySelectorAll(".figures .value")]
+STRUCK = """() => [...document.querySelectorAll(".figures .value, #trend .end p:last-child")]
   .every((value) => getComputedStyle(value).textDecorationLine === "line-through")"""
 
 

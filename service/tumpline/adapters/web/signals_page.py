@@ -47,7 +47,7 @@ def _meter(signal: SignalNow, record: SignalRecord | None, style: Style, *, now:
         "li",
         el("p", signal.name, class_="what"),
         el("p", reading(signal, style), class_="last") if signal.at is not None else None,
-        el("p", state, class_="note" if signal.fresh else "wrong"),
+        el("p", state, class_="note when-live" if signal.fresh else "wrong"),
         el("p", words("signals.counts", **_counts(record)), class_="note") if record else None,
         el("p", _gaps(record, words), class_="note") if record else None,
         el("p", words.line(kind.meaning).text, class_="note") if kind else None,

@@ -104,11 +104,8 @@ def _correction(correction: Correction, board: LineBoard, style: Style, *, now: 
 def told(entry: Entry, board: LineBoard, style: Style) -> str:
     """`Load 15; Grower Long Acre; Net 4 120 kg`: what an entry says."""
     said = ((key, getattr(entry, key)) for key in entry.__struct_fields__)
-    return "; ".join(
-        f"{style.words.named('field', key)} {_value(key, value, board, style)}"
-        for key, value in said
-        if value not in (None, ())
-    )
+    named = ((key, _value(key, value, board, style)) for key, value in said if value not in (None, ()))
+    return "; ".join(text if key == "text" else f"{style.words.named('field', key)} {text}" for key, text in named)
 
 
 def _value(key: str, value: object, board: LineBoard, style: Style) -> str:
@@ -120,7 +117,8 @@ def _value(key: str, value: object, board: LineBoard, style: Style) -> str:
         case float() if key == "minutes":
             return duration(60.0 * value)
         case float():
-            return f"{words.number(value, 0 if value == round(value) else 2)} {UNITS.get(key, '')}".rstrip()
+            number = words.number(value, 0 if value == round(value) else 2)
+            return f"{number}\N{NO-BREAK SPACE}{UNITS[key]}" if key in UNITS else number
         case tuple():
             return ", ".join(_variety(item, style) if isinstance(item, Variety) else str(item) for item in value)
         case str() if key == "alarm":

@@ -9,7 +9,7 @@ from tumpline.adapters.web.written import entries, stops, told
 from tumpline.pressing.entries import LoadOn, Note, Proof, Reason, Shelve, ShiftStart
 from tumpline.runtime.board import Board
 
-SPACE = "\N{NARROW NO-BREAK SPACE}"
+SPACE, UNIT = "\N{NARROW NO-BREAK SPACE}", "\N{NO-BREAK SPACE}"
 
 
 def words(markup: str) -> str:
@@ -28,8 +28,8 @@ def busy() -> Board:
 def test_an_entry_put_right_shows_both_versions() -> None:
     """What it says, what it said, who wrote it and who put it right."""
     text = words(entries(busy().line("line-1"), style()).text)
-    assert f"Load 13; Grower Long Acre; Net 6{SPACE}420 kg" in text
-    assert f"Put right by Ada, 10:04; before: Load 13; Grower Long Acre; Net 6{SPACE}200 kg" in text
+    assert f"Load 13; Grower Long Acre; Net 6{SPACE}420{UNIT}kg" in text
+    assert f"Put right by Ada, 10:04; before: Load 13; Grower Long Acre; Net 6{SPACE}200{UNIT}kg" in text
     assert "for 07:14, by Wystan" in text
 
 
@@ -93,5 +93,6 @@ def test_entries_are_told_with_names_and_units() -> None:
         told(Shelve("flume-low", 60.0, "strainer"), line, style())
         == "Alarm Flume low; For how long 1 h 00; Note strainer"
     )
+    assert told(Note("all well"), line, style()) == "all well"
     proof = Proof("juice/flow", NOW - 7 * MINUTE, NOW - 2 * MINUTE, volume_l=150.0)
-    assert told(proof, line, style()) == "Meter juice/flow; From 10:17; Until 10:22; Volume 150 L"
+    assert told(proof, line, style()) == f"Meter juice/flow; From 10:17; Until 10:22; Volume 150{UNIT}L"
