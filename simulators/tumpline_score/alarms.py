@@ -9,7 +9,8 @@ fruit was milled while it lasted for it to show.
 
 *Excused*: alarms that a fault may well raise besides, each a true consequence; neither found nor false. So is an alarm
 that names as its cause (`because_of`) one that was found, and `signal-lost` for a sensor that fell silent of itself
-for longer than its settings allow.
+for longer than its settings allow. So is `mill-blocked` where the pulp hopper bridged, the mill stopped over its full
+chute, and neither a current meter, nor a level, nor a steady flow of juice could tell the one from the other.
 
 *Again*: raised anew within ten minutes for a fault already found: a sign of chattering, and not counted as false.
 
@@ -22,12 +23,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any, NamedTuple
 
+from tumpline_score.draw import Draw
 from tumpline_score.engine import Heard, Raised
-from tumpline_score.passage import Passage
+from tumpline_score.passage import SETTLED_S, Passage
 
 NOTHING = "nothing wrong"
 _EARLY_S = 2.0
 _STALE_S = 10.0
+_STEP_S = 10.0
+"""Between two rows of the truth's totals."""
 _REPEAT_S = 600.0
 _AFTER_S, _OTHER_FRUIT_S = 120.0, 1800.0
 """So long after an event, and after a change of load, a false alarm is put down to it."""
@@ -47,6 +51,8 @@ class Deserves(NamedTuple):
     """Another alarm that serves as well."""
     pressing: float = 0.0
     """s of fruit while it lasts that it takes to show."""
+    mistaken: str | None = None
+    """An alarm that is excused as well where no meter could tell this fault from its own."""
 
     @property
     def alarms(self) -> frozenset[str]:
@@ -61,8 +67,9 @@ def _deserves(
     needs: str | None = None,
     or_else: str | None = None,
     pressing: float = 0.0,
+    mistaken: str | None = None,
 ) -> Deserves:
-    return Deserves(alarm, grace, frozenset(excused), needs, or_else, pressing)
+    return Deserves(alarm, grace, frozenset(excused), needs, or_else, pressing, mistaken)
 
 
 DESERVES: dict[str, Deserves] = {
@@ -70,7 +77,7 @@ DESERVES: dict[str, Deserves] = {
     "starved": _deserves("fruit-starved", 15.0),
     "starved by the flume pump": _deserves("fruit-starved", 15.0, or_else="flume-low"),
     "hopper-bridged": _deserves("fruit-starved", 15.0),
-    "hopper-bridged by the pulp hopper": _deserves(None, 120.0, "fruit-starved", "juice-low"),
+    "hopper-bridged by the pulp hopper": _deserves(None, 120.0, "fruit-starved", "juice-low", mistaken="mill-blocked"),
     "juice-low": _deserves("juice-low", 60.0, "yield-drift", "balance-open", pressing=180.0),
     "signal-lost": _deserves("signal-lost", 10.0),
     "stone": _deserves("hard-object", 10.0, needs="mill/current"),
@@ -102,6 +109,8 @@ class Wrong(NamedTuple):
     found: bool | None
     """None where it deserves no alarm, or could not be noticed with the signals fitted."""
     delay: float | None
+    filling: bool = False
+    """Fruit had not come for five minutes without a break, so the line was not full when it began."""
 
 
 class Judged(NamedTuple):
@@ -144,13 +153,14 @@ def _filling(vessel: dict[str, Any], truth: dict[str, Any]) -> dict[str, Any]:
 def _wrong(kind: str, fault: dict[str, Any], heard: Heard) -> Wrong:
     deserves = DESERVES[kind]
     at, until = fault["at"], fault["until"]
-    pressed = Passage(heard.truth).milling_s(at, until)
+    passage = Passage(heard.truth)
+    pressed, filling = passage.milling_s(at, until), passage.milling_s(at - SETTLED_S, at) < SETTLED_S - _STEP_S
     noticeable = (deserves.needs or "") in heard.draw.options.signals and fault.get("asked", True)
     if deserves.alarm is None or not noticeable or pressed < deserves.pressing:
         return Wrong(kind, at, until, None, None)
     fits = [a for a in heard.raised if a.name in deserves.alarms and _about(a, fault, deserves)]
     delay = max(0.0, min(a.at for a in fits) - fault.get("felt", at)) if fits else None
-    return Wrong(kind, at, until, bool(fits), delay)
+    return Wrong(kind, at, until, bool(fits), delay, filling)
 
 
 def _about(alarm: Raised, fault: dict[str, Any], deserves: Deserves) -> bool:
@@ -165,11 +175,17 @@ def _judge(alarm: Raised, faults: list[tuple[str, dict[str, Any]]], heard: Heard
         if alarm.name in deserves.alarms:
             return Judged(alarm.name, alarm.at, "found", kind)
     for kind, deserves in around:
-        if alarm.name in deserves.excused or alarm.because_of in deserves.alarms:
+        mistaken = alarm.name == deserves.mistaken and _blind(heard.draw)
+        if alarm.name in deserves.excused or alarm.because_of in deserves.alarms or mistaken:
             return Judged(alarm.name, alarm.at, "excused", kind)
     if alarm.name == "signal-lost" and any(_silent(alarm, d) for d in heard.truth["dropouts"]):
         return Judged(alarm.name, alarm.at, "excused", "drop-out")
     return Judged(alarm.name, alarm.at, "false", next(_during(alarm.at, around, heard.truth)))
+
+
+def _blind(draw: Draw) -> bool:
+    """Whether nothing shows what becomes of milled fruit within seconds."""
+    return draw.options.sump and not {"mill/current", "pulp/level"} & set(draw.options.signals.split(","))
 
 
 def _with_repeats(judged: list[Judged]) -> list[Judged]:

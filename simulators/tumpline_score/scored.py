@@ -8,6 +8,7 @@ from tumpline_score.alarms import Verdicts, judged
 from tumpline_score.delays import Delay, delay
 from tumpline_score.draw import Draw
 from tumpline_score.engine import hear
+from tumpline_score.evidence import first_shown
 from tumpline_score.figures import Compared, compared
 from tumpline_score.meters import Balanced, balanced
 from tumpline_score.recent import Recent, recents
@@ -24,6 +25,8 @@ class Scored:
     delay: Delay | None
     balanced: Balanced
     alarms: Verdicts
+    shown: float | None
+    """When low juice first showed, s since the shift began; see `evidence`."""
 
 
 def scored(draw: Draw) -> Scored:
@@ -41,4 +44,5 @@ def scored(draw: Draw) -> Scored:
         delay=delay(heard),
         balanced=balanced(heard),
         alarms=judged(heard),
+        shown=first_shown(draw.options, heard.truth),
     )

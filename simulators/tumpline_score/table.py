@@ -22,6 +22,7 @@ def text(document: dict[str, Any], *, each: bool) -> str:
         _balance(document["balance"]),
         _alarms(document["alarms"], document["false_per_100_h"]),
         _faults(document["faults"]),
+        _low_juice(document["low_juice"]),
         _raised(document["raised_during"]),
     ]
     return "\n\n".join(parts + ([_each(document["each"])] if each else [])) + "\n"
@@ -206,6 +207,24 @@ def _faults(rows: list[dict[str, Any]]) -> str:
                 r["missed"],
                 r["delay_p50_s"],
                 r["delay_p95_s"],
+            )
+            for r in rows
+        ],
+    )
+
+
+def _low_juice(rows: list[dict[str, Any]]) -> str:
+    return table(
+        "Low juice: until the juice meter first reads other than without it, and from there until it is told",
+        ("condition", "n", "shows p50 s", "p95 s", "told after p50 s", "p95 s"),
+        [
+            (
+                r["condition"],
+                r["n"],
+                r["shown_p50_s"],
+                r["shown_p95_s"],
+                r["told_after_p50_s"],
+                r["told_after_p95_s"],
             )
             for r in rows
         ],

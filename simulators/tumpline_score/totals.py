@@ -8,7 +8,7 @@ from math import ceil, inf, sqrt
 from statistics import fmean, pstdev
 from typing import Any
 
-from tumpline_score.alarms import DESERVES
+from tumpline_score.alarms import DESERVES, Wrong
 from tumpline_score.delays import Delay
 from tumpline_score.figures import FIGURES, Compared
 from tumpline_score.scored import Scored
@@ -29,7 +29,7 @@ GROUPS: dict[str, Callable[[frozenset[str]], bool]] = {
 shifts with unbiased meters show the mean error alone."""
 OUTSIDE = "outside the promise"
 _SHOWN_IN_JUICE = frozenset({"juice-low", "yield-drift", "blinding", "meter-drift", "air-in-meter"})
-_OF_JUICE = ("steady pump", "sump")
+_OF_JUICE = ("steady pump", "steady pump, line filling", "sump")
 _OF_FRUIT = ("no current meter", "current meter")
 _DELAY_S, _SPREAD = 5.0, 0.25
 
@@ -48,6 +48,7 @@ def document(scores: Sequence[Scored], *, seed: int, conditions: str) -> dict[st
         "balance": _balance(scores),
         "alarms": _alarms(scores),
         "faults": _faults(scores),
+        "low_juice": _low_juice(scores),
         "raised_during": _raised_during(scores),
         "false_per_100_h": _per_100_h(sum(_false(score) for score in scores), scores),
         "each": [_each(score) for score in scores],
@@ -181,19 +182,48 @@ def _faults(scores: Sequence[Scored]) -> list[dict[str, Any]]:
     rows = []
     for kind, deserves in DESERVES.items():
         for condition in _OF_JUICE if kind in _SHOWN_IN_JUICE else _OF_FRUIT:
-            some = [s for s in scores if condition == _condition(s, kind)]
-            wrongs = [w for s in some for w in s.alarms.faults if w.found is not None and w.kind == kind]
+            wrongs = [w for _, w in _asked(scores, kind, condition)]
             if wrongs:
                 told = _detected([w.found is True for w in wrongs], [w.delay for w in wrongs])
                 rows.append({"fault": kind, "condition": condition, "alarm": deserves.alarm, **told})
     return rows
 
 
-def _condition(score: Scored, kind: str) -> str:
+def _asked(scores: Sequence[Scored], kind: str, condition: str) -> list[tuple[Scored, Wrong]]:
+    """The faults of a kind that were asked about under a condition, each with its shift."""
+    return [
+        (score, wrong)
+        for score in scores
+        for wrong in score.alarms.faults
+        if wrong.found is not None and wrong.kind == kind and _condition(score, wrong) == condition
+    ]
+
+
+def _condition(score: Scored, wrong: Wrong) -> str:
     """What the time to notice a fault depends on: how juice is pumped, or whether the mill's current is measured."""
-    if kind in _SHOWN_IN_JUICE:
-        return _OF_JUICE[score.draw.options.sump]
-    return _OF_FRUIT["mill/current" in score.draw.options.signals]
+    if wrong.kind not in _SHOWN_IN_JUICE:
+        return _OF_FRUIT["mill/current" in score.draw.options.signals]
+    filling = wrong.kind == "juice-low" and wrong.filling
+    return _OF_JUICE[2 if score.draw.options.sump else int(filling)]
+
+
+def _low_juice(scores: Sequence[Scored]) -> list[dict[str, Any]]:
+    """How long low juice took to show in the juice meter at all, and from there until it was told."""
+    rows = []
+    for condition in _OF_JUICE:
+        found = [(s.shown - w.at, w.delay) for s, w in _asked(scores, "juice-low", condition) if s.shown is not None]
+        shown, after = sorted(s for s, _ in found), sorted(inf if d is None else max(0.0, d - s) for s, d in found)
+        rows.append(
+            {
+                "condition": condition,
+                "n": len(found),
+                "shown_p50_s": _percentile(shown, 0.5),
+                "shown_p95_s": _percentile(shown, 0.95),
+                "told_after_p50_s": _percentile(after, 0.5),
+                "told_after_p95_s": _percentile(after, 0.95),
+            }
+        )
+    return rows
 
 
 def _detected(found: Sequence[bool], delays: Iterable[float | None]) -> dict[str, Any]:

@@ -118,7 +118,9 @@ def heard(
     )
 
 
-def score(of: Heard, recents: list[Recent] | None = None, delay: Delay | None = None) -> Scored:
+def score(
+    of: Heard, recents: list[Recent] | None = None, delay: Delay | None = None, shown: float | None = None
+) -> Scored:
     """The score of a shift made up by hand, two hours long."""
     return Scored(
         draw=of.draw,
@@ -128,6 +130,7 @@ def score(of: Heard, recents: list[Recent] | None = None, delay: Delay | None = 
         delay=delay,
         balanced=balanced(of),
         alarms=judged(of),
+        shown=shown,
     )
 
 

@@ -18,6 +18,13 @@ def test_all_tables() -> None:
     missed = score(heard(faults=[fault("blocked", 2000.0, 2300.0)], yield_l_per_t=680.0))
     told = document([missed], seed=1, conditions="faults")
     brief, full = text(told, each=False), text(told, each=True)
-    for title in ("Figures against truth", "Ten-minute yield", "Learned way", "Balance of the meters", "Alarms ("):
+    for title in (
+        "Figures against truth",
+        "Ten-minute yield",
+        "Learned way",
+        "Balance of the meters",
+        "Alarms (",
+        "Low juice",
+    ):
         assert title in brief
     assert "outside: shift yield; missed blocked at 2000 s" in full and "Shift by shift" not in brief

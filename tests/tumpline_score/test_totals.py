@@ -99,3 +99,25 @@ def test_alarms_by_name_and_by_fault() -> None:
 def test_the_document_is_json() -> None:
     """Nothing in it that JSON cannot say."""
     assert json.loads(json.dumps(told(score(heard())), allow_nan=False))["shifts"] == 1
+
+
+def test_low_juice_is_told_from_when_it_shows() -> None:
+    """A line that fills and one behind a sump stand apart, and the wait for the first sign is not the alarm's."""
+    loss = [fault("juice-low", 4000.0, 4400.0)]
+    steady = draw("biased", "faults", "expected", "steady", "told")
+    sump = draw("biased", "faults", "expected", "sump", "told", sump=True)
+    early = score(
+        heard(of=steady, faults=[fault("juice-low", 400.0, 800.0)], raised=[Raised("juice-low", None, 500.0, None)])
+    )
+    full = score(heard(of=steady, faults=loss, raised=[Raised("juice-low", None, 4030.0, None)]), shown=4010.0)
+    pumped = score(heard(of=sump, faults=loss, raised=[Raised("juice-low", None, 4100.0, None)]), shown=4060.0)
+    document = told(early, full, pumped)
+    rows = document["faults"]
+    assert [(r["condition"], r["delay_p50_s"]) for r in rows] == [
+        ("steady pump", 30.0),
+        ("steady pump, line filling", 100.0),
+        ("sump", 100.0),
+    ]
+    found = row(document["low_juice"], condition="sump")
+    assert (found["n"], found["shown_p50_s"], found["told_after_p50_s"]) == (1, 60.0, 40.0)
+    assert row(document["low_juice"], condition="steady pump")["told_after_p95_s"] == 20.0
