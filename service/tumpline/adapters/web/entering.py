@@ -156,6 +156,14 @@ class Entering:
             raise web.HTTPNotFound(text="There is no such entry in the last two weeks' book that could be put right.")
         return _Sheet(line, form, line_path(line, "book", "correct", noted.id), noted.by), noted
 
+    def _subject(self, sheet: _Sheet, kept: Kept) -> str:
+        """What a form is about that does not ask for it: an alarm, or a stop by its start."""
+        if sheet.form.field("alarm"):
+            return self._style.words.named("alarm", one(kept, "alarm"))
+        stops = self._board.line(sheet.line).stops if sheet.form.field("stop") else ()
+        start = next((stop.start for stop in stops if stop.id == one(kept, "stop")), None)
+        return "" if start is None else self._style.clock.minute(start)
+
     def _show(
         self, request: web.Request, sheet: _Sheet, kept: Kept, wrong: Mapping[str, str] | None = None
     ) -> web.Response:
@@ -167,6 +175,9 @@ class Entering:
         filled = Filled(form, kept, wrong or {}, style.clock.zone)
         drawn = fields.draw(filled, self._board.line(sheet.line), style, action=sheet.action)
         title = style.words(f"form.{form.name}")
+        subject = self._subject(sheet, kept)
+        if subject:
+            title = f"{title}: {subject}"
         if sheet.first_by is not None:
             title = style.words("form.correct", title=title, by=sheet.first_by)
         text = style.words(f"form.{form.name}-text")

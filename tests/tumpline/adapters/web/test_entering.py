@@ -157,6 +157,20 @@ def test_a_sample_with_two_figures_is_two_entries() -> None:
     at_the_page(scenario)
 
 
+def test_a_form_says_what_it_is_about() -> None:
+    """Nobody sets the wrong alarm aside, or explains another stop."""
+
+    async def scenario(visit: Visit) -> None:
+        assert "<h1>Set aside: Juice low</h1>" in (await visit.get(f"{BOOK}/shelve?alarm=juice-low")).text
+        assert (
+            "<h1>Out of service: Mill blocked</h1>"
+            in (await visit.get(f"{BOOK}/out-of-service?alarm=mill-blocked")).text
+        )
+        assert "<h1>Reason of a stop: 10:07</h1>" in (await visit.get(f"{BOOK}/reason?stop=stop-6")).text
+
+    at_the_page(scenario)
+
+
 def test_setting_an_alarm_aside_needs_a_reason_and_an_end() -> None:
     """Both reach the book."""
 
