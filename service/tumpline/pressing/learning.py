@@ -15,6 +15,7 @@ from bisect import bisect_left
 from collections.abc import Sequence
 from itertools import accumulate, pairwise
 from operator import mul, sub, truediv
+from statistics import median
 from typing import NamedTuple
 
 import msgspec
@@ -46,10 +47,12 @@ _LEAST = 60
 """Bins with fruit before there is anything to learn from."""
 _CYCLES = 8
 """The same in pump cycles."""
-_GUESS_MEAN, _GUESS_SPREAD = 0.35, 0.40
+_GUESS_MEAN, _GUESS_SPREAD = 0.35, 0.50
 """Standard uncertainty of the settings' guess, as a share of it (common practice, no source)."""
 _FORM_MEAN, _FORM_SPREAD = 0.025, 0.10
 """What the simple form of the way costs, whatever the readings, as a share (own trials on simulated shifts)."""
+_ODD = 6.0
+"""Times the median residual: what lies further off, as where belts stood while a sump filled, counts as just that."""
 _FORM_PUMPED = 2.5
 """Times as much where a pump's starts and stops are all there is to learn from (the same trials)."""
 _AGED = 0.10
@@ -203,6 +206,8 @@ class _At(NamedTuple):
     """Twice the negative log posterior, noise level profiled out."""
     residuals: list[float]
     """m³ by stretch."""
+    counted: list[float]
+    """The same, between pump marks no more than is not odd."""
 
 
 class _Problem:
@@ -231,18 +236,19 @@ class _Problem:
     def at(self, x: Sequence[float]) -> _At:
         """How well these numbers do."""
         r = self._residuals(x)
-        return _At(self._data_cost(r) + sum(v * v for v in self._pulls(x)), r)
+        counted = r if self._juice.edges is None else _not_odd(r)
+        return _At(self._data_cost(counted) + sum(v * v for v in self._pulls(x)), r, counted)
 
     def step(self, x: list[float], at: _At) -> tuple[list[float], list[list[float]]]:
         """The Gauss-Newton step from here, and the information it rests on: the inverse of the covariance."""
-        noise = max(_dot(at.residuals, at.residuals) / len(at.residuals) * _correlated(at.residuals), 1e-30)
-        rows, pulls, pulled = self._jacobian(x, at.residuals), self._pulls(x), self._pull_rows(x)
+        noise = max(_dot(at.counted, at.counted) / len(at.counted) * _correlated(at.counted), 1e-30)
+        rows, pulls, pulled = self._jacobian(x, at), self._pulls(x), self._pull_rows(x)
         information = [
             [_dot(a, b) / noise + sum(p[i] * p[k] for p in pulled) for k, b in enumerate(rows)]
             for i, a in enumerate(rows)
         ]
         slope = [
-            -_dot(a, at.residuals) / noise - sum(p[i] * v for p, v in zip(pulled, pulls, strict=True))
+            -_dot(a, at.counted) / noise - sum(p[i] * v for p, v in zip(pulled, pulls, strict=True))
             for i, a in enumerate(rows)
         ]
         return _solve(information, slope), information
@@ -257,12 +263,13 @@ class _Problem:
             math.sqrt(max(0.0, _dot(of_spread, _solve(information, of_spread)))),
         )
 
-    def _jacobian(self, x: list[float], r: list[float]) -> list[list[float]]:
+    def _jacobian(self, x: list[float], at: _At) -> list[list[float]]:
         rows = []
         for i, change in enumerate(_CHANGES[: self.free]):
             moved = list(x)
             moved[i] += change
-            rows.append([(b - a) / change for a, b in zip(r, self._residuals(moved), strict=True)])
+            pairs = zip(at.residuals, at.counted, self._residuals(moved), strict=True)
+            rows.append([(b - a) / change if a == counted else 0.0 for a, counted, b in pairs])
         return rows
 
     def _pulls(self, x: Sequence[float]) -> tuple[float, ...]:
@@ -292,9 +299,12 @@ class _Problem:
         """Juice less aligned fruit times the yield around it, less what the layer's thickness explains."""
         milled = aligned(self._fruit, self.transport(x), self._rated)
         edges, juice = self._juice.edges, self._juice.amounts
-        milled = milled[self._juice.skip :] if edges is None else _over(milled, edges)
         usual = max(milled) or 1.0
         thin = [kg * (1.0 - kg / usual) for kg in milled]
+        if edges is None:
+            milled, thin = milled[self._juice.skip :], thin[self._juice.skip :]
+        else:
+            milled, thin = _over(milled, edges), _over(thin, edges)
         fruit_near = [kg or 1.0 for kg in self._near(milled)]
         ratios = list(map(truediv, self._juice_near, fruit_near))
         r = [v - q * kg for v, q, kg in zip(juice, ratios, milled, strict=True)]
@@ -327,6 +337,12 @@ def _over(amounts: list[float], edges: Sequence[float]) -> list[float]:
 
     heads = [until(edge) for edge in edges]
     return [b - a for a, b in pairwise(heads)]
+
+
+def _not_odd(r: list[float]) -> list[float]:
+    """Residuals cut where they lie far further off than most."""
+    most = _ODD * median(map(abs, r))
+    return [min(max(v, -most), most) for v in r]
 
 
 def _correlated(r: list[float]) -> float:
