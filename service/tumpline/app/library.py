@@ -36,7 +36,7 @@ class StoreLibrary:
             shifts,
             year,
             growers=_names(season["loads"], "grower"),
-            loads=list(dict.fromkeys(str(load["load"]) for load in reversed(season["loads"]))),
+            loads=list(dict.fromkeys(str(load["load"]) for load in reversed(season["loads"]) if load["load"])),
             vats=_names([vat for summary in season["summaries"] for vat in summary["vats"]], "vat"),
             trailers=_names([t for summary in season["summaries"] for t in summary["trailers"]], "trailer"),
         )

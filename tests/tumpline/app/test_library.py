@@ -3,13 +3,16 @@
 from datetime import UTC, datetime
 from pathlib import Path
 
+import msgspec
 import pytest
 
 from records import SUMMARY
 from settings_files import good
-from stored_shifts import stored
+from stored_shifts import row, stored
+from tumpline.adapters.sqlite import SqliteStore
 from tumpline.adapters.web.library import Contents, LibraryError
 from tumpline.app.library import StoreLibrary
+from tumpline.runtime.ports import Outputs
 
 
 @pytest.fixture(name="library")
@@ -28,6 +31,18 @@ def test_the_newest_shift_stands_first(library: StoreLibrary) -> None:
     assert contents.season == 2026
     assert contents.growers == sorted({load.grower for load in SUMMARY.loads})
     assert contents.vats == sorted({vat.vat for vat in SUMMARY.vats})
+
+
+def test_fruit_of_no_load_has_no_document(tmp_path: Path) -> None:
+    """What was milled before a load was named is in the shift's own document only."""
+    unnamed = msgspec.structs.replace(SUMMARY.loads[0], load="", grower="")
+    summary = msgspec.structs.replace(SUMMARY, loads=(unnamed, *SUMMARY.loads))
+    path = tmp_path / "works.db"
+    store = SqliteStore(path)
+    store.commit([], Outputs(summaries=[row(summary)]), [])
+    store.close()
+    loads = StoreLibrary(good(tmp_path, head=f'[store]\npath = "{path}"\n')).contents().loads
+    assert sorted(loads) == sorted({load.load for load in SUMMARY.loads})
 
 
 def test_a_shift_is_made_into_a_page(library: StoreLibrary) -> None:

@@ -121,10 +121,10 @@ def _names(names: Sequence[tuple[int, str]]) -> Html | None:
     shown: list[Html] = []
     taken = -APART
     for x, text in sorted(names):
-        if x - taken < APART:
+        before = x > SIZE - APART  # it ends there instead, and has to keep off the one that begins before it
+        if x - taken < (2 * APART if before else APART):
             continue
         taken = x
-        before = x > SIZE - APART
         push = el("svg", height=1, width=f"{(SIZE - x if before else x) / 10:.1f}%")
         shown.append(el("p", push, el("span", text), class_="before" if before else None))
     return el("div", *shown, class_="names", aria_hidden="true") if shown else None

@@ -3,7 +3,7 @@
 import re
 from xml.etree import ElementTree as ET
 
-from fake_line import NOW, half_hour, stopped
+from fake_line import MINUTE, NOW, half_hour, live, stop, stopped
 from page_style import style
 from tumpline.adapters.web.trend import draw
 from tumpline.runtime.board import Board, LineBoard
@@ -72,6 +72,16 @@ def test_stops_are_bands() -> None:
     board.show("line-1", stopped())
     boxes = drawn(board.line("line-1")).findall(".//div[@class='panel fruit']//rect")
     assert [(int(box.get("x", "")), int(box.get("width", ""))) for box in boxes] == [(433, 134), (800, 200)]
+
+
+def test_names_do_not_run_into_each_other() -> None:
+    """A name at the right edge ends at its place; where it would meet the one before, that one stands alone."""
+    board = Board(["line-1"])
+    half_hour(board)
+    ended = [stop(id=f"stop-{ago}", start=NOW - ago * MINUTE, end=NOW - (ago - 1) * MINUTE) for ago in (7, 4)]
+    board.show("line-1", live(stops=tuple(ended)))
+    names = [name.text for name in drawn(board.line("line-1")).iterfind(".//div[@class='names']//span")]
+    assert names.count("stood 1 min") == 1
 
 
 def test_a_drawing_says_what_it_shows() -> None:
