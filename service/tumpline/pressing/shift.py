@@ -307,7 +307,11 @@ def balance_of(shift: Shift, whole: Making) -> Balance:
         return Balance({"fruit_kg": fruit, "juice_kg": juice}, silent, None, None, None, isolable=False)
     weigher = "pomace/flow" if shift.params.signal("pomace/flow") is not None else None
     weighed = shift.ledger.pomace
-    pomace = Weighed(weigher, weighed.estimate(weigher)) if weigher and weighed.heard else None
+    held = _held(shift, fruit, juice)
+    pomace = None
+    if weigher and weighed.heard:
+        left = weighed.estimate(weigher)
+        pomace = Weighed(weigher, Estimate(left.value + held.value, (*left.terms, *held.terms)))
     trailers = {name: sum(kg.values()) for name, kg in shift.attribution.trailers.items()}
     tickets = growth.trailer_weights(shift.book, trailers)
     ticketed = growth.weighed_pomace(tickets, trailers)
@@ -320,6 +324,19 @@ def balance_of(shift: Shift, whole: Making) -> Balance:
         trailer=Weighed(None, ticketed) if ticketed is not None else None,
     )
     return shift.drift.settle(found)
+
+
+def _held(shift: Shift, fruit: Estimate, juice: Estimate) -> Estimate:
+    """
+    kg that the line still holds: fruit whose juice has not come yet, and pomace of the fruit before it. None of it is
+    left once a shift is over.
+    """
+    milled, came = fruit.value, given(shift).aligned
+    on_its_way = max(0.0, milled - came)
+    if on_its_way == 0.0 or milled <= 0.0:
+        return Estimate(0.0)
+    behind = min(came, POMACE_LATER * BIN * _rate(shift)) * max(0.0, 1.0 - juice.value / milled)
+    return Estimate(on_its_way + behind, (normal("what the line still holds", 0.5 * (on_its_way + behind)),))
 
 
 def _in_vats(shift: Shift, density: float) -> Weighed | None:

@@ -190,3 +190,21 @@ def test_loads_that_touch_are_less_sharp_than_one_alone() -> None:
     one = known(record(closed(book=alone), "41").milled)
     two = known(record(closed(book=mixed), "41").milled)
     assert two.u / two.value > one.u / one.value
+
+
+@pytest.mark.parametrize("bins", [60, 120, 360])
+def test_what_the_line_still_holds_is_no_fault_of_a_meter(bins: int) -> None:
+    """Minutes into a shift not all fruit has come out again; the meters agree all the same, and nobody is accused."""
+    line = params(POMACE)
+    young = closed(line=line, bins=bins)
+    shown = young.attribution.aligned
+    young.ledger.juice.amounts[:] = [7e-4 * kg for kg in shown]
+    young.ledger.pomace.amounts[:] = [0.0] * 9 + [0.28 * kg for kg in shown[:-9]]
+    attribution = Attribution()
+    attribution.extend(young.ledger, young.book, Way(young.learned.transport, pumped=False, params=line))
+    young = young._replace(attribution=attribution)
+    made = together(attribution.portions, shifts.made_of(young))
+    found = shifts.balance_of(young, made)
+    assert found.suspect is None
+    assert found.statistic is not None and found.limit is not None
+    assert found.statistic < found.limit
