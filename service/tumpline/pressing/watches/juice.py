@@ -167,9 +167,10 @@ class JuiceWatch(Struct):
         marks = bins.ledger.marks
         if told == "steady" or bins.pumped:
             return told != "steady"
-        if marks and marks[-1].on and len(bins.aligned) - marks[-1].bin > _LONG_BURST:
+        if not marks or self.steady >= _SEEN_STEADY:
             return False
-        return self.steady < _SEEN_STEADY and any(mark.on for mark in marks)
+        since = bins.juice[int(marks[-1].bin) + 1 :]
+        return not marks[-1].on or len(since) <= _LONG_BURST or min(since) <= _EMPTY * max(since)
 
     def _may_be_filling(self, bins: Bins, told: str) -> bool:
         """No juice at all yet may be a sump that fills, on a line that was not told or seen to have none."""

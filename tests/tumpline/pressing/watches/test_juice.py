@@ -139,6 +139,16 @@ def test_a_pump_that_runs_for_minutes_is_still_the_pump_of_a_sump() -> None:
     assert watch.pumped
 
 
+@pytest.mark.parametrize("on", [True, False])
+def test_half_a_burst_that_was_heard_may_be_a_sump_all_the_same(on: bool) -> None:
+    """Where only the pump's start or only its stop was heard, no juice in the first minutes is no loss yet."""
+    press, watch = Press(), JuiceWatch()
+    assert hold(watch, press.run(40)) == []
+    (bins,) = press.run(1, share=0.0)
+    bins.ledger.marks.append(PumpMark(1.0 if on else 40.0, 0.0, on))
+    assert hold(watch, press.run(30, share=0.0)) == []
+
+
 def test_a_sump_that_no_juice_reaches_is_told_too() -> None:
     """The pump never starts again."""
     press, watch = Press(pumped=True), JuiceWatch()
