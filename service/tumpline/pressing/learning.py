@@ -47,7 +47,7 @@ _LEAST = 60
 """Bins with fruit before there is anything to learn from."""
 _CYCLES = 8
 """The same in pump cycles."""
-_GUESS_MEAN, _GUESS_SPREAD = 0.35, 0.50
+_GUESS_MEAN, _GUESS_SPREAD = 0.35, 0.60
 """Standard uncertainty of the settings' guess, as a share of it (common practice, no source)."""
 _FORM_MEAN, _FORM_SPREAD = 0.025, 0.10
 """What the simple form of the way costs, whatever the readings, as a share (own trials on simulated shifts)."""

@@ -75,10 +75,12 @@ def measured(flow: Flow, params: LineParams, *names: str) -> Known:
 
 def extraction_of(shift: Shift) -> Known:
     """Yield of the whole shift, over the fruit whose juice has come."""
-    part = given(shift)
+    part, shown = given(shift), shift.attribution.aligned
     fruit = extraction.part_of(shift.ledger.fruit, "mill/throughput", part.aligned)
     juice = extraction.part_of(shift.ledger.juice, "juice/flow", part.juice)
-    return extraction.yield_of(_with_rest(juice, part), fruit)
+    # Until the last juice has come, how long fruit takes says how much of it counts.
+    ends = shift.learned.u_mean / BIN * (shown[shift.attribution.given - 1] if shift.attribution.given else 0.0)
+    return extraction.yield_of(_with_rest(juice, part), extraction.plus(fruit, normal("residence time", ends)))
 
 
 def given(shift: Shift) -> Portion:
