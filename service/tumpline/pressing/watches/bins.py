@@ -12,6 +12,8 @@ WINDOW = 4
 """Bins over which juice is held against its fruit."""
 _LATE = 8
 """Most bins by which juice may come later than its fruit is thought to show."""
+_FORM = 0.5
+"""Of the spread: whether fruit waits in a buffer or spreads on its way moves a dip by so much, whatever the mean."""
 _SURE = 12.0
 """Seconds: a residence time known no better is not learned yet."""
 _SINCE = 4  # bins for which fruit that is getting less may have gone on so: a bin is closed some seconds late
@@ -52,7 +54,7 @@ class Bins(NamedTuple):
     @property
     def late(self) -> int:
         """Bins by which juice may come earlier or later than its fruit is thought to show."""
-        return min(_LATE, math.ceil(2.0 * self.u_mean / BIN))
+        return min(_LATE, math.ceil((2.0 * self.u_mean + _FORM * self.sd) / BIN))
 
     def least(self) -> float:
         """The least fruit (kg in a window of bins) whose juice may be in the last window, at all it may have taken."""
@@ -60,11 +62,14 @@ class Bins(NamedTuple):
             found = min(self.shown(late) for late in range(self.late + 1))
             falls = min(0.0, 0.5 * (self.aligned[-1] - self.aligned[-3]))
             return min(found, WINDOW * max(0.0, self.aligned[-1] + _SINCE * falls))
+        fed = self.fed()
+        return min((sum(fed[i : i + WINDOW]) for i in range(len(fed) - WINDOW + 1)), default=0.0)
+
+    def fed(self) -> list[float]:
+        """kg milled in each bin of the time whose fruit may be what shows now; before the first of all, none."""
         fruit, off = self.ledger.fruit.amounts, 2.0 * self.u_mean + self.sd
-        first, last = len(fruit) - round((self.mean + off) / BIN), len(fruit) - round((self.mean - off) / BIN)
-        if first < WINDOW:
-            return 0.0
-        return min(sum(fruit[end - WINDOW : end]) for end in range(first, min(last, len(fruit)) + 1))
+        first, last = len(fruit) - math.ceil((self.mean + off) / BIN), len(fruit) - int((self.mean - off) / BIN)
+        return [0.0] * -first + fruit[max(first, 0) : min(last, len(fruit))]
 
     def shown(self, ago: int, bins: int = WINDOW) -> float:
         """kg whose juice has shown in so many bins, up to some bins ago."""

@@ -23,7 +23,6 @@ _STALE = 20.0  # seconds after which a closed bin says nothing of now: a meter i
 _QUICK, _SLOW = 6.0, 30.0  # seconds over which juice is averaged, to see it fall
 _SAGS = 0.92  # of what it should be, and of what it was: juice has begun to fall
 _UNBROKEN = 12  # bins for which fruit has to have come without a break
-_FILLED = 12  # bins in which the press was never nearly empty
 _EMPTY, _WORTH = 0.1, 0.3  # of the rated fruit: the press is nearly empty, and too little to judge anything by
 _FIRST_GUESS, _MOST = 0.8, 1.25  # of the yield the site expects: until the fruit has shown its own, and at the most
 _MEMORY, _MEMORY_NEW = 60, 6  # bins; of fruit that has just changed
@@ -219,7 +218,7 @@ class JuiceWatch(Struct):
 
 def _least_that_shows(bins: Bins, rated: float) -> float | None:
     """kg in a window of bins, the least whose juice may show now; None while the press fills or is nearly empty."""
-    if len(bins.aligned) < 2 * _FILLED or min(bins.aligned[-_FILLED:]) < _EMPTY * rated:
+    if min(bins.fed(), default=0.0) < _EMPTY * rated:
         return None
     least = bins.least()
     return least if least > _WORTH * rated * WINDOW else None

@@ -11,9 +11,9 @@ def after(press: Press, *runs: tuple[int, float]) -> Bins:
     return [bins for many, fruit in runs for bins in press.run(many, fruit=fruit)][-1]
 
 
-@pytest.mark.parametrize(("u_mean", "learned", "late"), [(2.0, True, 1), (6.0, True, 3), (35.0, False, 8)])
+@pytest.mark.parametrize(("u_mean", "learned", "late"), [(2.0, True, 4), (6.0, True, 6), (35.0, False, 8)])
 def test_juice_may_be_as_late_as_its_way_is_unknown(u_mean: float, learned: bool, late: int) -> None:
-    """Two standard uncertainties either way, and forty seconds at the most."""
+    """Two standard uncertainties either way and half the spread, and forty seconds at the most."""
     bins = after(Press(u_mean=u_mean), (1, FED))
     assert (bins.learned, bins.late) == (learned, late)
 
@@ -36,3 +36,12 @@ def test_a_thicker_layer_keeps_less_and_a_thinner_one_no_more() -> None:
     """Twice as thick keeps a good three quarters."""
     assert thinned(2.0) == pytest.approx(0.78, abs=0.01)
     assert thinned(0.5) == 1.0
+
+
+def test_what_was_fed_is_what_may_show_now() -> None:
+    """Fruit of some way ago, give or take; before the first of all there was none."""
+    bins = after(Press(u_mean=2.0), (30, FED), (4, 0.0), (16, FED))
+    assert (len(bins.fed()), min(bins.fed())) == (14, 0.0)
+    assert min(after(Press(u_mean=2.0), (30, FED), (4, 0.0), (30, FED)).fed()) == FED
+    assert bins.fed()[-1] == FED
+    assert after(Press(), (10, FED)).fed()[0] == 0.0
