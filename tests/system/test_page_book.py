@@ -1,4 +1,4 @@
-"""The shift book in a real browser: by touch, by keyboard, without script, on a phone, and with a log-in."""
+"""The shift book in a real browser: a mistake on a phone, with script and without, and a log-in."""
 
 from collections.abc import Iterator
 from pathlib import Path
@@ -6,13 +6,11 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
-from fake_line import NOW, alarm, blocked, half_hour, live, stopped
+from fake_line import half_hour
 from live_page import LivePage
 from page_book import morning
 from page_browser import PASSWORD, people_place
 from page_in_browser import SECONDS, chromium
-from tumpline.pressing.effects import TellAlarm
-from tumpline.pressing.records import AlarmState
 
 pytestmark = pytest.mark.system
 
@@ -75,97 +73,6 @@ def test_a_load_is_taken_in_switched_and_put_right_on_a_phone(
     expect(page.locator("#entries")).to_contain_text("Put right by Ada, 10:24; before: Load 16; Grower Long Acre")
     assert [kind for _, kind, _ in service.desk.taken] == ["load", "load-on", "correct"]
     assert {body["by"] for _, _, body in service.desk.taken} == {"Ada"}
-    made.close()
-
-
-def test_a_form_is_filled_in_by_keyboard_alone(browser: Browser, service: LivePage) -> None:
-    """Tab, arrow, type, Enter; the field with the mistake has the focus when the form comes back."""
-    made = context(browser)
-    page = made.new_page()
-    page.goto(service.url + BOOK + "/vat")
-    keys = page.keyboard
-    keys.press("Tab")
-    keys.press("ArrowDown")  # the second vat
-    keys.press("Tab")  # another
-    keys.press("Tab")
-    keys.type("half")
-    for _ in range(3):
-        keys.press("Tab")
-    while page.evaluate("document.activeElement.name") != "by":
-        keys.press("Tab")
-    keys.type("Ada")
-    keys.press("Enter")
-    expect(page.get_by_label("In it now")).to_be_focused()
-    keys.press("Control+A")
-    keys.type("7600")
-    keys.press("Enter")
-    expect(page.locator(".told")).to_have_text("Written down.")
-    assert service.desk.taken == [("line-1", "vat", {"vat": "3", "contents_l": 7600.0, "by": "Ada"})]
-    made.close()
-
-
-def test_a_stop_is_answered_at_one_touch_and_taken_back(browser: Browser, service: LivePage) -> None:
-    """The answer shows on every page at once, with a way back; nothing is written before it is settled."""
-    service.act(lambda board: board.show("line-1", stopped()))
-    made = context(browser)
-    one, other = made.new_page(), made.new_page()
-    one.goto(service.url)
-    other.goto(service.url)
-    one.get_by_role("button", name="break").click()
-    typed(one, Your_name="Ada")
-    one.get_by_role("button", name="Write it down").click()
-    expect(other.locator("#ask")).to_contain_text("Stood since 10:18: break.")
-    other.get_by_role("button", name="Undo").click()
-    expect(one.locator("#ask")).to_contain_text("Why does it stand since 10:18?")
-    assert service.desk.taken == []
-    made.close()
-
-
-def test_an_alarm_seen_on_one_page_is_seen_on_the_other(browser: Browser, service: LivePage) -> None:
-    """The press hand's touch shows in the office, on the line's page and on the alarms' page."""
-    service.act(lambda board: board.show("line-1", blocked()))
-    hand, office = context(browser, phone=True), context(browser)
-    here, there = hand.new_page(), office.new_page()
-    here.goto(service.url + "line/line-1/alarms")
-    there.goto(service.url)
-    here.get_by_role("button", name="I have seen it: Mill blocked").click()
-    typed(here, Your_name="Ada")
-    here.get_by_role("button", name="Write it down").click()
-    assert service.desk.taken == [("line-1", "acknowledge", {"alarm": "mill-blocked", "by": "Ada"})]
-    seen = alarm(state=AlarmState.ACKNOWLEDGED, acknowledged=NOW, by="Ada")
-    service.act(lambda board: board.tell(TellAlarm(seen), "line-1"))
-    for page in (here, there):
-        page.goto(service.url) if page is here else None
-        expect(page.locator("#needs")).to_contain_text("seen 10:24 by Ada")
-    hand.close()
-    office.close()
-
-
-def test_the_book_comes_back_by_itself_and_shows_nothing_stale_as_live(browser: Browser, service: LivePage) -> None:
-    """While the service is away the page says so; afterwards what was written meanwhile is there, unreloaded."""
-    made = context(browser)
-    page = made.new_page()
-    page.goto(service.url + BOOK)
-    page.evaluate("window.same = true")
-    expect(page.locator("#band")).to_be_visible()
-    service.stop()
-    expect(page.locator("#gone .word")).to_be_visible()
-    service.start()
-    service.act(lambda board: board.show("line-1", live()))
-    expect(page.locator("#gone")).to_be_hidden()
-    assert page.evaluate("window.same") is True
-    made.close()
-
-
-def test_ten_pages_are_live_at_once(browser: Browser, service: LivePage) -> None:
-    """No browser's limit on connections keeps one of them waiting."""
-    made = context(browser)
-    pages = [made.new_page() for _ in range(10)]
-    for page in pages:
-        page.goto(service.url, wait_until="commit")
-    service.act(lambda board: board.show("line-1", stopped()))
-    for page in pages:
-        expect(page.locator("#band .word")).to_have_text("Stopped")
     made.close()
 
 
