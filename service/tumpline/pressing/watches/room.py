@@ -22,10 +22,12 @@ class Room(NamedTuple):
     capacity: float | None = None
     rate: float = 0.0
     """A second, at present."""
+    more: float = 0.0
+    """It may hold, by the limits of what that is known from."""
 
 
 class RoomWatch(Struct):
-    """`vat-nearly-full` or `trailer-nearly-full`: filled to the limit, or full soon at the present rate."""
+    """`vat-nearly-full` or `trailer-nearly-full`: it may be filled to the limit, or full soon at the present rate."""
 
     what: str
     room: Room = Room()
@@ -42,12 +44,12 @@ class RoomWatch(Struct):
         if room.name == "" or room.holds is None or not room.capacity:
             self.held.end()
             return QUIET
-        share = room.holds / room.capacity
+        share, most = room.holds / room.capacity, (room.holds + room.more) / room.capacity
         ahead = (room.capacity - room.holds) / room.rate if room.rate > 0.0 else None
         soon = ahead is not None and ahead < limits.ahead
         was = self.held.active
-        back = share < limits.limit - limits.deadband and not soon
-        if self.held.step(at, beyond=soon or share > limits.limit, back=back, delay=limits.delay) and not was:
+        back = most < limits.limit - limits.deadband and not soon
+        if self.held.step(at, beyond=soon or most > limits.limit, back=back, delay=limits.delay) and not was:
             when = "" if ahead is None else _SOON.format(minutes=max(1.0, ahead / 60.0))
             self.cause = _FULL.format(what=self.what, name=room.name, share=100.0 * share, when=when)
         if not self.held.active:

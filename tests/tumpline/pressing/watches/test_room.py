@@ -52,3 +52,11 @@ def test_what_nobody_knows_is_not_nearly_full() -> None:
     """Without a vat, its contents or its capacity there is nothing to say."""
     for room in (Room(), vat(None), vat(9.9, capacity=None)):
         assert not told((room, 120)).active
+
+
+def test_what_may_be_in_it_counts() -> None:
+    """Known to five per cent, it is told at 86 %; the sentence says what is thought to be in it."""
+    assert not told((vat(8.5)._replace(more=0.425), 120)).active
+    verdict = told((vat(8.7)._replace(more=0.435), 61))
+    assert verdict.active
+    assert "is 87 % full" in verdict.cause
