@@ -120,6 +120,7 @@ def test_a_stop_is_answered_and_undone(somebody: Callable[..., BrowserContext], 
     expect(stop).to_contain_text("no reason given yet")
     expect(stop).to_contain_text("reason given by Ada", timeout=HELD)
     expect(hand.locator("#ask")).to_be_empty()
+    expect(hand.get_by_role("heading", name="Needs you")).to_be_focused()  # the question it was at is gone
     expect(book.locator("#entries li", has_text="by Ada").filter(has_text="Reason no fruit")).to_have_count(0)
     assert len(works.logged("page.entered")) == before  # the answer was settled by the page, not by a form
 
@@ -163,6 +164,22 @@ def test_a_keyboard_is_not_lost_at_a_mistake(somebody: Callable[..., BrowserCont
     keys.to("button.main")
     keys.enter()
     expect(page.get_by_role("alert")).to_be_focused()
+
+
+def test_a_keyboard_stays_where_it_is_while_the_list_changes(
+    somebody: Callable[..., BrowserContext], works: PageWorks
+) -> None:
+    """Whoever has reached a link is still on it when somebody else writes, and when its section is drawn anew."""
+    page = opened(somebody(), works, "/book")
+    keys = Keyboard(page)
+    for place in ('#lots a[href$="load-on?load=23"]', '#entries a[href*="/correct/dip-"]'):
+        keys.to(place)
+        number = str(100 + len(works.neighbour.heard))
+        fruit = [{"name": "top late", "share": 1}]
+        works.meters["line-1"].write("load", load=number, grower="Long Acre", net_kg=900, varieties=fruit)
+        expect(page.locator("#lots")).to_contain_text(f"{number}, Long Acre")
+        expect(page.locator("#entries")).to_contain_text(f"Load {number}; Grower")
+        expect(page.locator(place).first).to_be_focused()
 
 
 def test_a_keyboard_is_not_lost_where_a_name_is_asked_for(

@@ -48,14 +48,18 @@
 
   const isHeld = (part) => held && (part.id === "trend" || part.id.startsWith("figure-"));
 
+  // a part that is drawn anew keeps the focus: on the same control, else on the one now in its place
+  const controls = (part) => [...part.querySelectorAll("a, button, [tabindex]")];
+  const keyOf = (control) => control.dataset.key ?? control.getAttribute("href") ?? control.getAttribute("aria-label");
+
   const place = (part, markup) => {
-    const focused = part.contains(document.activeElement) ? document.activeElement.dataset.key : undefined;
-    const keys = [...part.querySelectorAll("[data-key]")].map((button) => button.dataset.key);
+    const at = controls(part).indexOf(document.activeElement);
+    const key = at < 0 ? null : keyOf(document.activeElement);
     part.innerHTML = markup;
-    if (focused === undefined) return;
-    const now = [...part.querySelectorAll("[data-key]")];
-    const same = now.find((button) => button.dataset.key === focused);
-    (same ?? now[Math.min(keys.indexOf(focused), now.length - 1)] ?? part.querySelector("[tabindex]"))?.focus();
+    if (at < 0) return;
+    const now = controls(part);
+    const same = now.find((control) => keyOf(control) === key);
+    (same ?? now[Math.min(at, now.length - 1)] ?? document.querySelector("h2[tabindex]"))?.focus();
   };
 
   const placeAll = () => {
