@@ -82,6 +82,7 @@ class FruitWatch(Struct):
         return on is not None and collapsed is not None and on > collapsed and look.at - on >= _OVERDUE
 
 
+_USUAL, _SLOW = 0.95, 60.0  # of the usual water, and seconds from there half way to the limit: slower than any hand
 _LOW = "The flume carries {share:.0f} % of its usual water{how}."
 _SLOWLY = ", and it fell over {minutes:.0f} minutes: the pump's strainer may be clogging"
 _AT_ONCE = ", and it fell within two minutes: the pump, its strainer, or the water in its pit"
@@ -90,12 +91,15 @@ _AT_ONCE = ", and it fell within two minutes: the pump, its strainer, or the wat
 class FlumeWatch(Struct):
     """
     `flume-low`: less water in the flume than carries fruit. Where none moves at all people may have stopped it, which
-    is no fault; a mill that turns empty over it for minutes is `fruit-starved`.
+    is no fault; a mill that turns empty over it for minutes is `fruit-starved`. Water that falls over minutes is told
+    half way to the limit: nobody throttles a pump so slowly.
     """
 
     held: Held = field(default_factory=Held)
     usual_at: float = -math.inf
     """When the water last was about as usual."""
+    slow: bool | None = None
+    """Whether it took its time to get half way to the limit; None while it has not."""
     cause: str = ""
 
     def step(self, look: Look, feed: Feed, limits: WatchParams) -> Verdict:
@@ -103,16 +107,20 @@ class FlumeWatch(Struct):
         if look.water is None or not feed.water.known or feed.water_stands(look):
             self.held.end()
             return QUIET
-        share = look.water / feed.water.value
-        if share > 0.95:
-            self.usual_at = look.at
+        share, limit = look.water / feed.water.value, limits.limit
+        if share > _USUAL:
+            self.usual_at, self.slow = look.at, None
+        elif self.slow is None and share < 0.5 * (1.0 + limit):
+            self.slow = look.at - self.usual_at > _SLOW
+        if self.slow:
+            limit = 0.5 * (1.0 + limit)
         was = self.held.active
-        low, back = share < limits.limit, share > limits.limit + limits.deadband
+        low, back = share < limit, share > limit + limits.deadband
         if self.held.step(look.at, beyond=low, back=back, delay=limits.delay) and not was:
             self.cause = _LOW.format(share=100.0 * share, how=self._how(look.at))
         if not self.held.active:
             return QUIET
-        return Verdict(True, look.water * 1000.0, limits.limit * feed.water.value * 1000.0, "L/s", self.cause)
+        return Verdict(True, look.water * 1000.0, limit * feed.water.value * 1000.0, "L/s", self.cause)
 
     def _how(self, now: float) -> str:
         seconds = now - self.usual_at

@@ -97,11 +97,18 @@ def test_water_that_falls_at_once_is_told_with_what_it_may_be() -> None:
 
 
 def test_water_that_falls_slowly_is_told_as_a_strainer() -> None:
-    """What falls over a quarter of an hour is not the pump, and does not become the usual."""
-    slowly = [(NORMAL._replace(water=0.02 * (1.0 - 0.4 * n / 900.0)), 1) for n in range(900)]
+    """What falls over a quarter of an hour is not the pump, does not become the usual, and is told half way already."""
+    slowly = [(NORMAL._replace(water=0.02 * (1.0 - 0.4 * n / 900.0)), 1) for n in range(360)]
     verdict = flume(*slowly)
     assert verdict.active
+    assert verdict.limit == pytest.approx(17.0, rel=0.01)
     assert "strainer may be clogging" in verdict.cause
+    assert not flume(*slowly, (NORMAL, 2)).active
+
+
+def test_a_pump_that_people_throttle_is_no_strainer() -> None:
+    """Four fifths of the water from one second to the next is somebody's hand, however long it stays so."""
+    assert not flume((NORMAL._replace(water=0.016), 900)).active
 
 
 def test_a_flume_that_stands_is_no_fault() -> None:
