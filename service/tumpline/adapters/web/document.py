@@ -179,8 +179,8 @@ def message_page(words: Words, title: str, text: str, *, back: str) -> str:
 
 
 def form_page(words: Words, title: str, text: str, form: Html, *, back: str) -> str:
-    """A page around a form of the shift book."""
-    leave = el("p", el("a", words("page.back-to-book"), href=back, class_="button"))
+    """A page around a form, which leads back to the page it came from, the shift book or the alarms."""
+    leave = el("p", el("a", words(f"page.back-to-{back.rpartition('/')[2]}"), href=back, class_="button"))
     main = el("main", el("h1", title), el("p", text) if text else None, form, leave, class_="small")
     return whole(title, main, words)
 

@@ -43,6 +43,11 @@ class _Sheet(NamedTuple):
     first_by: str | None = None
     """Who wrote the entry that is put right."""
 
+    @property
+    def home(self) -> str:
+        """Address of the page it belongs to."""
+        return line_path(self.line, "alarms" if self.form.field("alarm") else "book")
+
 
 class Entering:
     """Serves every form of `FORMS`, empty or prefilled by the address, and one for every entry to be put right."""
@@ -117,7 +122,7 @@ class Entering:
             if refused is not None:
                 return self._show(request, sheet, kept, beside(refused, sheet.form, self._style))
             log.info("page.entered", line=sheet.line, kind=kind, entry=answer.id, by=by)
-        response = see_other(f"{line_path(sheet.line, 'book')}?{urlencode({'taken': sheet.form.name})}")
+        response = see_other(f"{sheet.home}?{urlencode({'taken': sheet.form.name})}")
         if not request[VISITOR].proven:
             keep_name(response, by)
         return response
@@ -181,7 +186,7 @@ class Entering:
         if sheet.first_by is not None:
             title = style.words("form.correct", title=title, by=sheet.first_by)
         text = style.words(f"form.{form.name}-text")
-        whole = document.form_page(style.words, title, text, drawn, back=line_path(sheet.line, "book"))
+        whole = document.form_page(style.words, title, text, drawn, back=sheet.home)
         return page(whole, status=422 if wrong else 200)
 
 

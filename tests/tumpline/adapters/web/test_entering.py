@@ -172,12 +172,13 @@ def test_a_form_says_what_it_is_about() -> None:
 
 
 def test_setting_an_alarm_aside_needs_a_reason_and_an_end() -> None:
-    """Both reach the book."""
+    """Both reach the book, and one is back at the alarms."""
 
     async def scenario(visit: Visit) -> None:
         form = {"alarm": "juice-low", "minutes": "30", "by": "Ada"}
         assert (await visit.post(f"{BOOK}/shelve", form)).status == 422
-        await visit.post(f"{BOOK}/shelve", {**form, "note": "meter is being rinsed"})
+        sent = await visit.post(f"{BOOK}/shelve", {**form, "note": "meter is being rinsed"})
+        assert sent.location == "/line/line-1/alarms?taken=shelve"
         assert visit.desk.taken == [
             ("line-1", "shelve", {"alarm": "juice-low", "minutes": 30.0, "note": "meter is being rinsed", "by": "Ada"})
         ]
