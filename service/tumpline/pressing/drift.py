@@ -30,6 +30,8 @@ _ENDS = 12
 """Bins at either end over which a level is averaged: a minute."""
 _FIRST = 2
 """Windows that say what is usual."""
+_TOLD = 36
+"""Bins after which a loss of juice would have been told by its own alarm: three minutes."""
 _USED = 0.15
 """A vat whose level is off by more than this share has been drawn from or filled by other means."""
 _UNEVEN = 0.0035
@@ -89,11 +91,25 @@ class Drift(Struct):
     """Fruit and water less juice and pomace, a share of the fruit."""
     weighed_to: int = 0
     """Bin up to which the pomace was compared."""
+    upset: int = -1
+    """Last bin in which juice was known to be lost."""
 
     def bin_closed(
-        self, ledger: Ledger, attribution: Attribution, params: LineParams, vat: str, level: float | None
+        self,
+        ledger: Ledger,
+        attribution: Attribution,
+        params: LineParams,
+        vat: str,
+        level: float | None,
+        *,
+        lost: bool = False,
     ) -> bool:
-        """A bin was closed while juice ran to `vat`, its mean level `level` m³; True where a window is over."""
+        """
+        A bin was closed while juice ran to `vat`, its mean level `level` m³, and was `lost` as another alarm says;
+        True where a window is over.
+        """
+        if lost:
+            self.upset = ledger.bins - 1
         return self._by_vat(ledger, params, vat, level) | self._by_pomace(ledger, attribution, params)
 
     def _by_vat(self, ledger: Ledger, params: LineParams, vat: str, level: float | None) -> bool:
@@ -130,7 +146,7 @@ class Drift(Struct):
     def _by_pomace(self, ledger: Ledger, attribution: Attribution, params: LineParams) -> bool:
         meters = [params.signal(name) for name in ("mill/throughput", "juice/flow", "pomace/flow")]
         start, end = self.weighed_to, self.weighed_to + WINDOW
-        if None in meters or attribution.given < end or ledger.bins < end + POMACE_LATER:
+        if None in meters or attribution.given < end or ledger.bins < end + _TOLD:
             return False
         # Only where the fruit is steady does the press hold as much at the end as at the beginning.
         aligned = attribution.aligned[start:end]
@@ -139,6 +155,9 @@ class Drift(Struct):
         flows = (ledger.fruit, start), (ledger.juice, start), (ledger.pomace, start + POMACE_LATER)
         if least <= 0.6 * most or before <= 0.3 * most or any(_may_hide(flow, at) for flow, at in flows):
             self.weighed_to = start + _ENDS
+            return False
+        if self.upset >= start:
+            self.weighed_to = self.upset + 1
             return False
         self.weighed_to = end
         fruit = sum(aligned)

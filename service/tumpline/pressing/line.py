@@ -256,7 +256,8 @@ class PressLine:
         vat = s.book.to_vat.at(end - 0.5 * BIN)
         level = lookout.level(s, self.params, vat, end)
         s.gauge.step(end, vat, level, ledger.juice.amounts[-1])
-        if s.drift.bin_closed(ledger, s.attribution, self.params, vat, level):
+        lost = s.watches.juice.held.active
+        if s.drift.bin_closed(ledger, s.attribution, self.params, vat, level, lost=lost):
             s.watches.balance = s.drift.verdict()
             by_vat, by_pomace = s.drift.by_vat.latest, s.drift.by_pomace.latest
             self._tell("balance.checked", end, vat_off_pct=100.0 * by_vat, pomace_off_pct=100.0 * by_pomace)

@@ -88,6 +88,23 @@ def test_the_balance_of_the_shift_names_what_drifted() -> None:
     assert watched(hours=1.0).settle(plain) == plain
 
 
+def test_juice_that_another_alarm_knows_to_be_lost_is_no_drift() -> None:
+    """Ten minutes of juice on the floor, told a minute after they began, are left out."""
+    found, line = Drift(), params(POMACE)
+    ledger, given = Ledger(0.0), Attribution()
+    for j in range(3 * 720):
+        juice = JUICE * (0.7 if 800 <= j < 920 else 1.0)
+        ledger.fruit.amounts.append(FRUIT)
+        ledger.juice.amounts.append(juice)
+        ledger.pomace.amounts.append(FRUIT * 1.015 - 1050.0 * JUICE)
+        ledger.brix.append(-1.0)
+        ledger.celsius.append(UNHEARD)
+        given.aligned.append(FRUIT)
+        given.juice.append(juice)
+        found.bin_closed(ledger, given, line, "", None, lost=812 <= j < 925)
+    assert not found.verdict().active
+
+
 def test_sweet_juice_is_heavier_and_no_drift() -> None:
     """Where the refractometer is heard, another load's sugar does not look like a meter that drifts."""
     found, line = Drift(), params(POMACE)

@@ -26,8 +26,9 @@ from tumpline.pressing.watches.verdict import QUIET, Verdict
 _SAMPLE = 12  # bins, and at least one pump cycle
 _PURE = 12  # bins of one load's juice alone before it is taken for that fruit's
 _WORTH = 0.15  # of the rated fruit: less tells nothing
-_FRUIT, _ANY = 0.06, 0.15  # how far a load's yield may lie from the one before it, and from what the site expects
+_FRUIT = 0.15  # how far a load's yield may lie from the one before it, or from what the site expects
 _LAYER, _U_LAYER = -0.33, 0.07  # share of yield per share of layer (own trials with a press by consolidation theory)
+_BENT = 0.1  # by how much more or less that may be, per square of a layer much unlike the rated one
 _DRIFT = 0.007  # in a minute, as a share; grows as the square root of time (own trials)
 _STEADY, _PUMPED = 0.004, 0.012  # scatter of a minute, and of a minute's pump cycle (own trials)
 _LATE = 3.0  # seconds by which juice may come apart from its fruit, however well the way is known
@@ -100,7 +101,8 @@ class DriftWatch(Struct):
         apart = max(bins.u_mean, _LATE) / BIN * abs(bins.aligned[-1] - bins.aligned[int(begun[0])]) / fruit
         own = _PUMPED * _SAMPLE / width if pumped else _STEADY * math.sqrt(_SAMPLE / width)
         self._pass(bins.ledger.end, line)
-        self.learn(math.log(juice / fruit), (1.0, layer, 1.0), own**2 + apart**2)
+        variance = own**2 + apart**2 + (_BENT * layer * layer) ** 2
+        self.learn(math.log(juice / fruit), (1.0, layer, 1.0), variance)
         limits, lost = line.watches["yield-drift"], 1.0 - math.exp(self.mean[2])
         back = lost < limits.limit - limits.deadband
         self.held.step(self.seen, beyond=lost > limits.limit, back=back, delay=limits.delay)
@@ -109,7 +111,7 @@ class DriftWatch(Struct):
         """Time goes on: the line may have drifted since the last sample."""
         if not self.mean:
             self.mean = [math.log(line.expected_yield), _LAYER, 0.0]
-            self.covariance = [[_ANY**2, 0.0, 0.0], [0.0, _U_LAYER**2, 0.0], [0.0, 0.0, 0.0]]
+            self.covariance = [[_FRUIT**2, 0.0, 0.0], [0.0, _U_LAYER**2, 0.0], [0.0, 0.0, 0.0]]
         else:
             self.covariance[2][2] += _DRIFT**2 * (now - self.seen) / 60.0
         self.seen = now
