@@ -32,6 +32,7 @@ _BENT = 0.1  # by how much more or less that may be, per square of a layer much 
 _DRIFT = 0.007  # in a minute, as a share; grows as the square root of time (own trials)
 _STEADY, _PUMPED = 0.004, 0.012  # scatter of a minute, and of a minute's pump cycle (own trials)
 _LATE = 3.0  # seconds by which juice may come apart from its fruit, however well the way is known
+_DOUBT = 0.8  # standard deviations less, and half the limit is still lost
 _ODD = 3.0  # standard deviations beyond which a sample counts for less
 _BELT = 0.06  # m/s, any usual speed (common practice, no source)
 
@@ -104,8 +105,9 @@ class DriftWatch(Struct):
         variance = own**2 + apart**2 + (_BENT * layer * layer) ** 2
         self.learn(math.log(juice / fruit), (1.0, layer, 1.0), variance)
         limits, lost = line.watches["yield-drift"], 1.0 - math.exp(self.mean[2])
-        back = lost < limits.limit - limits.deadband
-        self.held.step(self.seen, beyond=lost > limits.limit, back=back, delay=limits.delay)
+        surely = 1.0 - math.exp(self.mean[2] + _DOUBT * math.sqrt(max(0.0, self.covariance[2][2])))
+        beyond = lost > limits.limit and surely > 0.5 * limits.limit
+        self.held.step(self.seen, beyond=beyond, back=lost < limits.limit - limits.deadband, delay=limits.delay)
 
     def _pass(self, now: float, line: LineParams) -> None:
         """Time goes on: the line may have drifted since the last sample."""
