@@ -51,6 +51,14 @@ def _touch(browser: Browser) -> Iterator[BrowserContext]:
     context.close()
 
 
+@pytest.fixture(autouse=True)
+def _tidy(keys: BrowserContext, touch: BrowserContext) -> Iterator[None]:
+    """Eighty open pages would keep the service busy."""
+    yield
+    for page in (*keys.pages, *touch.pages):
+        page.close()
+
+
 def opened(context: BrowserContext, works: PageWorks, line: str) -> Page:
     """The line's page, known as Ada."""
     context.add_cookies([{"name": "tumpline_who", "value": "Ada", "url": works.url}])
