@@ -7,11 +7,11 @@ from collections import deque
 from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
-from page_works import STOOD, Meters
+from page_works import STOOD, Meters, Spell
 from polling import wait_until
 
 BOOK, ALARMS = 'a[href$="/book"]', 'a[href$="/alarms"]'
-SPELLS = (
+SPELLS: tuple[Spell, ...] = (
     (300, {}),
     (2, {"mill/current": 60.0}),
     (90, {}),
@@ -32,16 +32,17 @@ SPELLS = (
 
 
 class Ago(NamedTuple):
-    """A time to be typed: so many seconds before now, on the site's clock in winter."""
+    """A time to be typed: so many seconds before now."""
 
     seconds: float
 
-    def at(self, form: str) -> str:
-        """Written in that form; `FIELD` as a field has it, `ENTRY` as an entry has it."""
-        return time.strftime(form, time.gmtime(time.time() - self.seconds))
+    def clock(self) -> time.struct_time:
+        """What the site's clock showed then, which is UTC."""
+        return time.gmtime(time.time() - self.seconds)
 
 
 FIELD, ENTRY = "%Y-%m-%dT%H:%M", "%Y-%m-%dT%H:%M:00Z"
+"""A time as a browser's field has it, and as an entry has it."""
 
 
 class Answered(NamedTuple):
@@ -209,7 +210,8 @@ def busy(meters: Meters) -> None:
     meters.write("draw", ago=50, vat="2", volume_l=30)
     meters.write("sample", ago=40, what="juice", brix=12.2, vat="2")
     meters.write("note", ago=30, text="all well")
-    meters.write("proof", ago=20, signal="juice/flow", start=Ago(400).at(ENTRY), end=Ago(200).at(ENTRY), volume_l=150)
+    start, end = (time.strftime(ENTRY, Ago(seconds).clock()) for seconds in (400, 200))
+    meters.write("proof", ago=20, signal="juice/flow", start=start, end=end, volume_l=150)
     wait_until(meters.stops)
     meters.write("reason", stop=meters.stops()[0], reason="break")
     meters.write("shelve", alarm="flume-low", minutes=60, note="strainer is out")

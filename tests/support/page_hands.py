@@ -1,5 +1,6 @@
 """Two ways of using a page: by keyboard alone, seeing where one is; and by touch."""
 
+import time
 from typing import Any
 
 from playwright.sync_api import Page
@@ -22,8 +23,10 @@ WHERE = """(place) => {
 }"""
 WIDER = """() => {
   const page = document.documentElement;
-  return page.scrollWidth === page.clientWidth ? [] : [...document.querySelectorAll("main *")]
-    .filter((part) => part.getBoundingClientRect().right > page.clientWidth + 1).map((part) => part.outerHTML);
+  if (page.scrollWidth === page.clientWidth) return [];
+  const parts = [...document.querySelectorAll("main *")];
+  const wide = parts.filter((part) => part.getBoundingClientRect().right > page.clientWidth + 1);
+  return [page.scrollWidth, ...wide.map((part) => part.outerHTML)];
 }"""
 
 
@@ -43,6 +46,8 @@ class Keyboard:
             self.put(text)
             self.tab()
         self.to(form.button)
+        self.tab(back=True)
+        self.to(form.button)
         self.enter()
 
     def to(self, place: str) -> None:
@@ -54,9 +59,9 @@ class Keyboard:
             where = self.tab(place)
         raise AssertionError(f"no key leads to {place}")
 
-    def tab(self, place: str | None = None) -> dict[str, Any]:
-        """One control further; past the last one comes the browser itself, and then the first."""
-        self._page.keyboard.press("Tab")
+    def tab(self, place: str | None = None, *, back: bool = False) -> dict[str, Any]:
+        """One control further, or back; past the last one comes the browser itself, and then the first."""
+        self._page.keyboard.press("Shift+Tab" if back else "Tab")
         where = self._where(place)
         assert where["lost"] or (where["ring"] >= 2 and where["inSight"]), where
         return where
@@ -81,10 +86,11 @@ class Keyboard:
         kind = self._page.evaluate("document.activeElement.type")
         if isinstance(text, Ago):
             seconds = len(self._page.evaluate("document.activeElement.value")) == len("2026-10-14T10:24:00")
-            keys.type(text.at("%m%d%Y"))  # the order of a browser that was told no language
+            clock = text.clock()
+            keys.type(time.strftime("%m%d%Y", clock))  # the order of a browser that was told no language
             keys.press("ArrowRight")  # a year may have more digits, so the hour does not come by itself
-            keys.type(text.at("%I%M00%p" if seconds else "%I%M%p"))
-            assert self._page.evaluate("document.activeElement.value").startswith(text.at(FIELD))
+            keys.type(time.strftime("%I%M00%p" if seconds else "%I%M%p", clock))
+            assert self._page.evaluate("document.activeElement.value").startswith(time.strftime(FIELD, clock))
         elif kind == "radio":
             if self._page.evaluate("document.activeElement.value") == text:
                 keys.press("Space")
@@ -115,7 +121,7 @@ def fill(page: Page, name: str, text: str | Ago, place: int) -> None:
     """Fill in one field, the `place`th of its name."""
     field = page.locator(f'[name="{name}"]')
     if isinstance(text, Ago):
-        field.fill(text.at(FIELD))
+        field.fill(time.strftime(FIELD, text.clock()))
     elif field.first.get_attribute("type") == "radio":
         page.locator(f'[name="{name}"][value="{text}"]').check()
     else:

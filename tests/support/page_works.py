@@ -30,7 +30,7 @@ APART = 2
 SETTINGS = """
 [site]
 name = "Hollow Lane Cider Works"
-timezone = "Europe/London"
+timezone = "UTC"
 stop_reasons = ["no fruit", "break"]
 [broker]
 port = {broker}

@@ -1,6 +1,7 @@
 """A day at the page: several people at several pages of the real program, who see the same."""
 
 import re
+import time
 from collections.abc import Callable, Iterator
 from typing import Any
 
@@ -94,7 +95,7 @@ def test_a_load_is_taken_in_switched_and_corrected(somebody: Callable[..., Brows
     by_touch(hand, ANSWERED["book/load"])
     expect(book.locator("#lots li", has_text="77, Long Acre")).to_contain_text("waiting since")
     hand.locator("#lots li", has_text="77, Long Acre").get_by_role("link", name="Load goes on").click()
-    hand.get_by_label("When").fill(Ago(100).at(FIELD))  # its fruit has reached the mill by now
+    hand.get_by_label("When").fill(time.strftime(FIELD, Ago(100).clock()))  # its fruit has reached the mill by now
     hand.get_by_role("button", name="Write it down").click()
     expect(book.locator("#lots li", has_text="77, Long Acre")).to_contain_text("on the line since")
     expect(floor.locator("#book")).to_contain_text("77, Long Acre")
