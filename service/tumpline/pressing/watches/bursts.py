@@ -14,7 +14,7 @@ from tumpline.pressing.ledger import PumpMark, sump_fill
 from tumpline.pressing.watches.bins import Bins
 
 _WORTH = 0.3  # of the rated fruit of a bin: the fruit of a stretch has to be more than that to judge it by
-_KNOWN, _MEMORY = 4, 10  # runs until their scatter is known, and over which it is taken
+_KNOWN, _MEMORY = 6, 10  # runs until their scatter is known, and over which it is taken
 _SURE, _CLIP = 1.0, 0.25  # times the scatter by which a run has to be low, and the most that one run adds to it
 
 
