@@ -43,6 +43,14 @@ def opened(browser: Browser, url: str, *, width: int = 1920, scheme: str = "ligh
     return page
 
 
+def still(browser: Browser, url: str, *, width: int = 1920, scheme: str = "light") -> Page:
+    """The same, of which nothing is drawn anew: what changes while axe-core reads it, it cannot decide."""
+    page = opened(browser, "about:blank", width=width, scheme=scheme)
+    page.route_web_socket(re.compile(""), lambda _: None)
+    page.goto(url)
+    return page
+
+
 def found(page: Page) -> list[str]:
     """What axe-core finds wrong, and what it cannot decide."""
     results = Axe().run(page, options=LOOK).response
@@ -59,7 +67,7 @@ def found(page: Page) -> list[str]:
 def test_axe_finds_nothing_and_is_sure_of_it(browser: Browser, service: LivePage, width: int, scheme: str) -> None:
     """0 violations and 0 incomplete on every page, in both themes, at every width."""
     service.act(lambda board: board.show("line-1", blocked()))
-    page = opened(browser, service.url, width=width, scheme=scheme)
+    page = still(browser, service.url, width=width, scheme=scheme)
     wrong = {}
     for name, path in PAGES.items():
         page.goto(service.url.rstrip("/") + path)
@@ -75,14 +83,14 @@ def test_axe_finds_nothing_whatever_the_line_does(
 ) -> None:
     """Pressing, stopped with its question, filling with unknown figures."""
     service.act(lambda board: board.show("line-1", view()))
-    page = opened(browser, service.url, scheme=scheme)
+    page = still(browser, service.url, scheme=scheme)
     assert found(page) == []
     page.context.close()
 
 
 def test_axe_finds_nothing_on_a_form_with_mistakes(browser: Browser, service: LivePage) -> None:
     """A form that came back is as readable as an empty one."""
-    page = opened(browser, service.url + "line/line-1/book/load", width=360)
+    page = still(browser, service.url + "line/line-1/book/load", width=360)
     page.get_by_role("button", name="Write it down").click()
     expect(page.get_by_role("alert")).to_contain_text("This was not written down yet")
     assert found(page) == []
