@@ -9,8 +9,7 @@ fruit was milled while it lasted for it to show.
 
 *Excused*: alarms that a fault may well raise besides, each a true consequence; neither found nor false. So is an alarm
 that names as its cause (`because_of`) one that was found, and `signal-lost` for a sensor that fell silent of itself
-for longer than its settings allow. So is `mill-blocked` where the pulp hopper bridged, the mill stopped over its full
-chute, and neither a current meter, nor a level, nor a steady flow of juice could tell the one from the other.
+for longer than its settings allow.
 
 *Again*: raised anew within ten minutes for a fault already found: a sign of chattering, and not counted as false.
 
@@ -23,7 +22,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any, NamedTuple
 
-from tumpline_score.draw import Draw
 from tumpline_score.engine import Heard, Raised
 from tumpline_score.passage import SETTLED_S, Passage
 
@@ -51,8 +49,6 @@ class Deserves(NamedTuple):
     """Another alarm that serves as well."""
     pressing: float = 0.0
     """s of fruit while it lasts that it takes to show."""
-    mistaken: str | None = None
-    """An alarm that is excused as well where no meter could tell this fault from its own."""
 
     @property
     def alarms(self) -> frozenset[str]:
@@ -67,9 +63,8 @@ def _deserves(
     needs: str | None = None,
     or_else: str | None = None,
     pressing: float = 0.0,
-    mistaken: str | None = None,
 ) -> Deserves:
-    return Deserves(alarm, grace, frozenset(excused), needs, or_else, pressing, mistaken)
+    return Deserves(alarm, grace, frozenset(excused), needs, or_else, pressing)
 
 
 DESERVES: dict[str, Deserves] = {
@@ -77,7 +72,7 @@ DESERVES: dict[str, Deserves] = {
     "starved": _deserves("fruit-starved", 15.0),
     "starved by the flume pump": _deserves("fruit-starved", 15.0, or_else="flume-low"),
     "hopper-bridged": _deserves("fruit-starved", 15.0),
-    "hopper-bridged by the pulp hopper": _deserves(None, 120.0, "fruit-starved", "juice-low", mistaken="mill-blocked"),
+    "hopper-bridged by the pulp hopper": _deserves(None, 120.0, "fruit-starved", "juice-low"),
     "juice-low": _deserves("juice-low", 60.0, "yield-drift", "balance-open", pressing=180.0),
     "signal-lost": _deserves("signal-lost", 10.0),
     "stone": _deserves("hard-object", 10.0, needs="mill/current"),
@@ -175,17 +170,11 @@ def _judge(alarm: Raised, faults: list[tuple[str, dict[str, Any]]], heard: Heard
         if alarm.name in deserves.alarms:
             return Judged(alarm.name, alarm.at, "found", kind)
     for kind, deserves in around:
-        mistaken = alarm.name == deserves.mistaken and _blind(heard.draw)
-        if alarm.name in deserves.excused or alarm.because_of in deserves.alarms or mistaken:
+        if alarm.name in deserves.excused or alarm.because_of in deserves.alarms:
             return Judged(alarm.name, alarm.at, "excused", kind)
     if alarm.name == "signal-lost" and any(_silent(alarm, d) for d in heard.truth["dropouts"]):
         return Judged(alarm.name, alarm.at, "excused", "drop-out")
     return Judged(alarm.name, alarm.at, "false", next(_during(alarm.at, around, heard.truth)))
-
-
-def _blind(draw: Draw) -> bool:
-    """Whether nothing shows what becomes of milled fruit within seconds."""
-    return draw.options.sump and not {"mill/current", "pulp/level"} & set(draw.options.signals.split(","))
 
 
 def _with_repeats(judged: list[Judged]) -> list[Judged]:

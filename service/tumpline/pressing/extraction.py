@@ -49,14 +49,15 @@ def part_of(flow: Flow, name: str, amount: float, *, hidden: float | None = None
     return flow.estimate(name, share, hidden=hidden)
 
 
-def recent_yield(ledger: Ledger, attribution: Attribution, u_residence: float) -> Known:
+def recent_yield(ledger: Ledger, attribution: Attribution, u_residence: float, *, steady: bool = False) -> Known:
     """
     Yield of the last ten minutes; unknown while too little fruit has become juice in them. `u_residence` is the
-    standard uncertainty of the mean time from mill to juice meter, s. Juice from a sump counts to the last pump start.
+    standard uncertainty of the mean time from mill to juice meter, s. Juice from a sump counts to the last pump start;
+    `steady` where the settings say that there is none.
     """
     end = attribution.given
     start = max(0, end - WINDOW)
-    if may_be_bursts(ledger) and not attribution.starts:
+    if not steady and may_be_bursts(ledger) and not attribution.starts:
         return Unknown("juice may be coming in bursts; it is counted once a few of them were seen")
     aligned, juice = attribution.aligned[start:end], attribution.juice[start:end]
     fruit = sum(aligned)

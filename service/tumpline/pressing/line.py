@@ -270,7 +270,8 @@ class PressLine:
         pressure = lookout.value(self._s, self.params, "press/pressure", ledger.end)
         if pressure is not None:
             figures["pressure_bar"] = pressure / 1e5
-        found = recent_yield(ledger, self._s.attribution, self._s.learned.u_mean)
+        steady = self.params.juice_pump == "steady"
+        found = recent_yield(ledger, self._s.attribution, self._s.learned.u_mean, steady=steady)
         if isinstance(found, Estimate):
             value, low, high = found.figure(floor=0.0)
             figures |= {"yield_l_per_t": value * 1e6, "yield_low": low * 1e6, "yield_high": high * 1e6}

@@ -114,9 +114,10 @@ class View:
             whole = together(state.attribution.portions, made)
             portion = state.attribution.portions.get(load)
             vat_now = vat_record(shifts.vats_of(shift), vat) if vat else None
+            steady = self._params.juice_pump == "steady"
             self._key = key
             self._kept = _Totals(
-                recent=recent_yield(ledger, state.attribution, state.learned.u_mean),
+                recent=recent_yield(ledger, state.attribution, state.learned.u_mean, steady=steady),
                 extraction=shifts.extraction_of(shift),
                 fruit=sum_of(ledger.fruit, "mill/throughput"),
                 juice=sum_of(ledger.juice, "juice/flow"),

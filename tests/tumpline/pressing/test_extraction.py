@@ -147,6 +147,7 @@ def test_juice_that_may_come_in_bursts_has_no_live_yield_yet() -> None:
     found = extraction.recent_yield(ledger, given_away, 18.0)
     assert isinstance(found, Unknown)
     assert "bursts" in found.why
+    assert isinstance(extraction.recent_yield(ledger, given_away, 18.0, steady=True), Estimate)
 
 
 def test_the_difference_of_two_loads_is_sharper_than_either() -> None:

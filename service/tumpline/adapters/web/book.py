@@ -55,10 +55,11 @@ def _load(load: LoadRecord | None, left: float | None, style: Style) -> Html:
     if isinstance(load.milled, Unknown):
         unknown = words("on.milled-unknown", net=net, why=words.line(load.milled.why).text)
         return _row(words("on.load"), name, el("p", unknown), fruit)
-    milled = words("on.milled", milled=style.number(load.milled.value, "t"), net=net)
+    done = load.milled.value if left is None else load.net - left  # in earlier shifts too
+    milled = words("on.milled", milled=style.number(done, "t"), net=net)
     if left is not None:
         milled += f", {words('on.left', left=style.figure(max(0.0, left), 't'))}"
-    return _row(words("on.load"), name, bar(load.milled.value, load.net, warn=False), el("p", milled), fruit)
+    return _row(words("on.load"), name, bar(done, load.net, warn=False), el("p", milled), fruit)
 
 
 def _vat(vat: VatRecord | None, full_in: float | None, style: Style) -> Html:

@@ -5,6 +5,7 @@ import msgspec
 from fake_line import MINUTE, blocked, live, load, unknown
 from page_style import style
 from tumpline.adapters.web.book import draw
+from tumpline.pressing.quantities import Estimate
 from tumpline.pressing.records import Unknown
 
 STYLE = style()
@@ -39,6 +40,14 @@ def test_unknown_amounts_carry_their_reason() -> None:
     """A load whose milled mass is not known shows no bar and no zero."""
     made = draw(live(load=load(milled=Unknown("the mill has no meter"))), STYLE).text
     assert "milled so far not known: the mill has no meter" in made
+
+
+def test_a_load_that_goes_on_from_the_shift_before_counts_what_that_milled() -> None:
+    """What is milled and what is left come to what was weighed in, whoever milled it."""
+    of_now = load(net=4000.0, milled=Estimate(0.0))
+    made = draw(live(load=of_now, load_left=3200.0), STYLE).text
+    assert "0.8 of 4.0" in made
+    assert "3.2" in made
 
 
 def test_a_vat_without_its_size_shows_no_level() -> None:
