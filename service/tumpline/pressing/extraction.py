@@ -62,8 +62,8 @@ def recent_yield(ledger: Ledger, attribution: Attribution, u_residence: float, *
     aligned, juice = attribution.aligned[start:end], attribution.juice[start:end]
     fruit = sum(aligned)
     busiest = max(aligned, default=0.0)
-    steady = sum(1 for m in aligned if m > 0.5 * busiest)
-    if fruit <= 0.0 or steady < 36:
+    pressed = sum(1 for m in aligned if m > 0.5 * busiest)
+    if fruit <= 0.0 or pressed < 36:
         return Unknown("less than three minutes of pressing in the last ten")
     if aligned[-1] < 0.3 * busiest:
         return Unknown("the press is running empty")
