@@ -199,7 +199,10 @@ class JuiceWatch(Struct):
         before, now = cycle[0], cycle[2]
         fruit = bins.fruit_since(before.bin) - bins.fruit_since(now.bin)
         if fruit > 0.0:
-            self._learn((now.metered - before.metered) / fruit, round(now.bin - before.bin), between)
+            width = now.bin - before.bin
+            # A thin layer gives more: what it would give in one of the rated thickness is what to expect of others.
+            gave = (now.metered - before.metered) / fruit * thinned(width * rated / fruit)
+            self._learn(gave, round(width), between)
 
     def _learn(self, gave: float, bins: int, between: tuple[float, float]) -> None:
         if between[0] <= gave <= between[1]:
