@@ -1,6 +1,6 @@
 """What lies above the fold of the page on the press floor."""
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 
 import msgspec
 import pytest
@@ -8,7 +8,7 @@ from playwright.sync_api import Browser, expect
 
 from fake_line import alarm, blocked, half_hour, live, stopped
 from live_page import LivePage
-from page_in_browser import SECONDS, chromium
+from page_in_browser import SECONDS
 from tumpline.pressing.records import Live
 from tumpline.settings import Page as Place
 
@@ -28,12 +28,6 @@ def stopped_with_alarms() -> Live:
     """A line that stands for no known reason while three alarms wait."""
     more = (alarm(name="flume-low"), alarm(name="juice-low", because_of="flume-low"), alarm(name="signal-lost"))
     return msgspec.structs.replace(stopped(), alarms=more)
-
-
-@pytest.fixture(scope="module", name="browser")
-def _browser() -> Iterator[Browser]:
-    with chromium() as browser:
-        yield browser
 
 
 def lowest(browser: Browser, view: Live, size: tuple[int, int], language: str, parts: Sequence[str]) -> float:

@@ -8,7 +8,7 @@ from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 from fake_line import NOW, alarm, blocked, half_hour, live, signals, stopped, unknown
 from live_page import LivePage
-from page_in_browser import SECONDS, chromium
+from page_in_browser import SECONDS
 from tumpline.pressing.effects import TellAlarm
 from tumpline.pressing.records import AlarmState
 
@@ -16,12 +16,6 @@ pytestmark = pytest.mark.system
 
 SIZES = ((1920, 1080), (960, 700), (768, 1024), (360, 800), (320, 640))
 WIDE, WINDOW, TABLET, PHONE, NARROW = ({"width": w, "height": h} for w, h in SIZES)
-
-
-@pytest.fixture(scope="module", name="browser")
-def _browser() -> Iterator[Browser]:
-    with chromium() as browser:
-        yield browser
 
 
 @pytest.fixture(name="service")

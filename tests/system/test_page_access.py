@@ -11,19 +11,13 @@ from playwright.sync_api import Browser, Page, expect
 from fake_line import blocked, half_hour, live, stopped, unknown
 from live_page import LivePage
 from page_book import morning
-from page_in_browser import PAGES, SECONDS, chromium
+from page_in_browser import PAGES, SECONDS
 from tumpline.pressing.records import Live
 
 pytestmark = pytest.mark.system
 
 WIDTHS = (320, 360, 768, 1920)
 LOOK = {"resultTypes": ["violations", "incomplete"]}
-
-
-@pytest.fixture(scope="module", name="browser")
-def _browser() -> Iterator[Browser]:
-    with chromium() as browser:
-        yield browser
 
 
 @pytest.fixture(scope="module", name="service")

@@ -11,7 +11,7 @@ from playwright.sync_api import Browser, expect
 from page_browser import people_place
 from page_forms import ANSWERED, LOGGED_IN, busy, kinds_of_forms, kinds_of_pages
 from page_hands import Keyboard
-from page_in_browser import SECONDS, chromium
+from page_in_browser import SECONDS
 from page_stranger import Reply, Stranger
 from page_works import PageWorks
 from polling import wait_until
@@ -51,12 +51,6 @@ class Attack(NamedTuple):
     tried: Callable[[Hall], Reply]
     answered: int
     why: str
-
-
-@pytest.fixture(scope="module", name="browser")
-def _browser() -> Iterator[Browser]:
-    with chromium() as browser:
-        yield browser
 
 
 @pytest.fixture(scope="module", name="hall")

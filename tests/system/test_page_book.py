@@ -10,18 +10,12 @@ from fake_line import half_hour
 from live_page import LivePage
 from page_book import morning
 from page_browser import PASSWORD, people_place
-from page_in_browser import SECONDS, chromium
+from page_in_browser import SECONDS
 
 pytestmark = pytest.mark.system
 
 BOOK = "line/line-1/book"
 PHONE = {"width": 320, "height": 640}
-
-
-@pytest.fixture(scope="module", name="browser")
-def _browser() -> Iterator[Browser]:
-    with chromium() as browser:
-        yield browser
 
 
 @pytest.fixture(name="service")

@@ -10,7 +10,7 @@ from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 from page_forms import ANSWERED, FIELD, Ago, busy, kinds_of_pages
 from page_hands import WIDER, Keyboard, by_touch
-from page_in_browser import SECONDS, chromium
+from page_in_browser import SECONDS
 from page_works import PageWorks
 from polling import wait_until
 
@@ -20,12 +20,6 @@ LINE = "/line/line-1"
 PHONE, DESK = {"width": 320, "height": 640}, {"width": 1280, "height": 900}
 HELD = 20_000
 """ms in which an answer is surely written down: 10 s it can be taken back."""
-
-
-@pytest.fixture(scope="module", name="browser")
-def _browser() -> Iterator[Browser]:
-    with chromium() as browser:
-        yield browser
 
 
 @pytest.fixture(scope="module", name="works")

@@ -9,7 +9,7 @@ from playwright.sync_api import Browser, BrowserContext, Page
 
 from page_forms import ANSWERED, Answered, busy, forms_in, kinds_of_forms
 from page_hands import Keyboard, by_touch
-from page_in_browser import SECONDS, chromium
+from page_in_browser import SECONDS
 from page_works import PageWorks
 from polling import wait_until
 
@@ -17,12 +17,6 @@ pytestmark = pytest.mark.system
 
 KEYS, TOUCH = "line-1", "line-2"
 """The line whose forms are answered by keyboard, and the one of touch: their books do not meet."""
-
-
-@pytest.fixture(scope="module", name="browser")
-def _browser() -> Iterator[Browser]:
-    with chromium() as browser:
-        yield browser
 
 
 @pytest.fixture(scope="module", name="works")

@@ -10,7 +10,7 @@ import pytest
 from playwright.sync_api import Browser, Locator, Page, expect
 
 import tumpline
-from page_in_browser import SECONDS, chromium
+from page_in_browser import SECONDS
 from page_works import PageWorks
 from polling import wait_until
 
@@ -28,12 +28,6 @@ WORST_LUCK = "Math.random = () => 0.999"
 """Every pause between two tries as long as it can be."""
 STRUCK = """() => [...document.querySelectorAll(".figures .value, #trend .end p:last-child")]
   .every((value) => getComputedStyle(value).textDecorationLine === "line-through")"""
-
-
-@pytest.fixture(scope="module", name="browser")
-def _browser() -> Iterator[Browser]:
-    with chromium() as browser:
-        yield browser
 
 
 @pytest.fixture(scope="module", name="works")
