@@ -11,7 +11,6 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, expect
 
-from page_in_browser import chromium
 from polling import wait_until
 from programs import free_port, listens
 
@@ -20,12 +19,6 @@ pytestmark = pytest.mark.system
 TUMPLINE = Path(sys.executable).with_name("tumpline")
 A_WHILE = 90_000
 """ms the shift may take, 24 s and more on a machine that is busy."""
-
-
-@pytest.fixture(name="browser", scope="module")
-def _browser() -> Iterator[Browser]:
-    with chromium() as browser:
-        yield browser
 
 
 @pytest.fixture(name="address")
