@@ -7,6 +7,8 @@ level, as much juice came as was metered, and it is spread over that time as its
 
 from __future__ import annotations
 
+from bisect import bisect_left
+from operator import attrgetter
 from typing import NamedTuple
 
 from msgspec import Struct, field
@@ -25,6 +27,8 @@ _FILLED = 0.6
 """Share of a sump's fill that must have come before the float can have started its pump."""
 _SETTLED = 3
 """Whole pump cycles before what came before the first start is worked out from their yield."""
+
+_bin = attrgetter("bin")
 
 
 class Way(NamedTuple):
@@ -89,6 +93,8 @@ class Attribution(Struct):
     """m³ already counted of the bin in which the last pump cycle ended."""
     starts: list[PumpMark] = field(default_factory=list)
     """Pump starts that juice is counted by."""
+    marks: int = 0
+    """Pump starts and stops that the ledger had at the last look."""
     looked: int = 0
     """Pump starts of the ledger looked at."""
     counted: float = 0.0
@@ -172,8 +178,9 @@ class Attribution(Struct):
             self.fed += kg
             self.fed_squared += kg * kg
             parts = self.passage.step(owner, kg, way.transport, way.params.rated_throughput)
-            self.aligned.append(sum(parts.values(), 0.0))
-            self.owners.append(self._owner(parts))
+            shows = sum(parts.values(), 0.0)
+            self.aligned.append(shows)
+            self.owners.append(self._owner(parts, shows))
         pomace = ledger.pomace.amounts[j]
         if pomace != 0.0 or ledger.juice.amounts[j] != 0.0:
             trailer = self.trailers.setdefault(book.to_trailer.at(middle), {})
@@ -187,9 +194,8 @@ class Attribution(Struct):
             portion = self.portions[load] = Portion()
         return portion
 
-    def _owner(self, parts: dict[str, float]) -> Owner:
-        """Whose juice shows, of fruit by load; what drips from an empty press is the last one's."""
-        whole = sum(parts.values())
+    def _owner(self, parts: dict[str, float], whole: float) -> Owner:
+        """Whose juice shows, of fruit by load and all of it; what drips from an empty press is the last one's."""
         if whole <= 1e-6:
             return self.owners[-1] if self.owners else self.milling
         of = {load: kg for load, kg in parts.items() if kg > _TRACE * whole}
@@ -219,7 +225,10 @@ class Attribution(Struct):
 
     def _count_cycles(self, ledger: Ledger, book: Book) -> None:
         """Count the juice of every pump cycle that is over; the first, which fills the sump, once a few others are."""
-        starts = ledger.starts
+        if self.marks == len(ledger.marks):
+            return
+        self.marks = len(ledger.marks)
+        starts, fill = ledger.starts, sump_fill(ledger.marks)
         if not self.starts and len(starts) > _SETTLED:
             first, last = starts[0], starts[_SETTLED]
             usual = _per_kg(first, last, self._fruit_between(first.bin, last.bin))
@@ -229,16 +238,17 @@ class Attribution(Struct):
         while self.starts and self.looked < len(starts):
             before, now = self.starts[-1], starts[self.looked]
             self.looked += 1
-            if self._by_float(ledger, now):
+            if self._by_float(ledger, now, fill):
                 self._spread(ledger, book, before.bin, now.bin, now.metered - before.metered)
                 self.starts.append(now)
 
-    def _by_float(self, ledger: Ledger, start: PumpMark) -> bool:
+    def _by_float(self, ledger: Ledger, start: PumpMark, fill: float) -> bool:
         """False where a pump started before its sump can have filled: then people emptied it, at no known level."""
-        stops = [mark.bin for mark in ledger.marks if not mark.on and mark.bin < start.bin]
-        if not stops or len(self.starts) <= _SETTLED:
+        before = ledger.marks[: bisect_left(ledger.marks, start.bin, key=_bin)]
+        stopped = next((mark.bin for mark in reversed(before) if not mark.on), None)
+        if stopped is None or len(self.starts) <= _SETTLED:
             return True
-        return self._usual() * self._fruit_between(stops[-1], start.bin) > _FILLED * sump_fill(ledger.marks)
+        return self._usual() * self._fruit_between(stopped, start.bin) > _FILLED * fill
 
     def _usual(self) -> float:
         """m³/kg of the last pump cycles."""
@@ -246,15 +256,17 @@ class Attribution(Struct):
         return _per_kg(first, last, self._fruit_between(first.bin, last.bin))
 
     def _fruit_between(self, start: float, end: float) -> float:
-        return sum(self.aligned[j] * part for j, part in _covered(start, end))
+        first, last = int(start), int(end)
+        if first == last:
+            return self.aligned[first] * (end - start) if start < end else 0.0
+        whole = sum(self.aligned[first + 1 : last], self.aligned[first] * (first + 1.0 - start))
+        return whole + self.aligned[last] * (end - last) if last < end else whole
 
     def _spread(self, ledger: Ledger, book: Book, start: float, end: float, volume: float) -> None:
         """Spread juice over the time from `start` to `end` (in bins), as the fruit it came from shows there."""
-        covered = _covered(start, end)
         fruit = self._fruit_between(start, end)
-        width = sum(part for _, part in covered)
-        for j, part in covered:
-            weight = self.aligned[j] * part / fruit if fruit > 1e-3 else part / width
+        for j, part in _covered(start, end):
+            weight = self.aligned[j] * part / fruit if fruit > 1e-3 else part / (end - start)
             self.begun += volume * weight
             if j + 1 <= end:
                 self._give(ledger, book, self.begun)

@@ -3,8 +3,9 @@
 None of these is an order to a machine. The caller performs them in the order given.
 """
 
-from dataclasses import dataclass
 from enum import IntEnum
+
+from msgspec import Struct
 
 from tumpline.pressing.records import AlarmRecord, Summary
 
@@ -16,8 +17,7 @@ class Quality(IntEnum):
     LATE = 1
 
 
-@dataclass(frozen=True, slots=True)
-class KeepReading:
+class KeepReading(Struct, frozen=True, gc=False):
     """Store one reading of the time series; SI value."""
 
     signal: str
@@ -26,23 +26,20 @@ class KeepReading:
     quality: Quality
 
 
-@dataclass(frozen=True, slots=True)
-class KeepFigures:
+class KeepFigures(Struct, frozen=True):
     """Store computed figures of this moment (keys carry their unit, as in documents)."""
 
     at: float
     figures: dict[str, float]
 
 
-@dataclass(frozen=True, slots=True)
-class ShowLive:
+class ShowLive(Struct, frozen=True):
     """A second of event time is over: ask the line for its `live()` view and publish that."""
 
     at: float
 
 
-@dataclass(frozen=True, slots=True)
-class TellEvent:
+class TellEvent(Struct, frozen=True):
     """Publish and store something people will want to find again."""
 
     kind: str
@@ -51,15 +48,13 @@ class TellEvent:
     data: dict[str, object]
 
 
-@dataclass(frozen=True, slots=True)
-class TellAlarm:
+class TellAlarm(Struct, frozen=True):
     """Publish and store this alarm's new state."""
 
     alarm: AlarmRecord
 
 
-@dataclass(frozen=True, slots=True)
-class TellSummary:
+class TellSummary(Struct, frozen=True):
     """Publish and store the summary of a shift that is over."""
 
     summary: Summary

@@ -4,14 +4,14 @@ All times are seconds since 1970-01-01 UTC. `at` is event time: when it was so, 
 one. `arrived` is when the message reached us.
 """
 
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from tumpline.pressing.entries import Entry
 
 
-@dataclass(frozen=True, slots=True)
-class ReadingTaken:
+class ReadingTaken(Struct, frozen=True, gc=False):
     """A signal was read. The value is in the signal's SI unit (see `params.Quantity`)."""
 
     signal: str
@@ -21,8 +21,7 @@ class ReadingTaken:
     arrived: float
 
 
-@dataclass(frozen=True, slots=True)
-class ReadingRefused:
+class ReadingRefused(Struct, frozen=True):
     """A message for a signal could not be used; the raw bytes are kept elsewhere, the line only counts."""
 
     signal: str
@@ -33,8 +32,7 @@ class ReadingRefused:
     """Past which end of the sensor's range the value lay; None for no value, or for the sensor's failure signal."""
 
 
-@dataclass(frozen=True, slots=True)
-class EntryMade:
+class EntryMade(Struct, frozen=True):
     """Somebody wrote something into the shift book."""
 
     id: str
@@ -45,8 +43,7 @@ class EntryMade:
     entry: Entry
 
 
-@dataclass(frozen=True, slots=True)
-class EntryRefused:
+class EntryRefused(Struct, frozen=True):
     """A book entry could not be read; the raw bytes are kept elsewhere."""
 
     kind: str
@@ -54,8 +51,7 @@ class EntryRefused:
     reason: str
 
 
-@dataclass(frozen=True, slots=True)
-class TimePassed:
+class TimePassed(Struct, frozen=True):
     """
     Nothing arrived for a while: event time is at least this.
 

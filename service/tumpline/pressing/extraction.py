@@ -42,7 +42,7 @@ def part_of(flow: Flow, name: str, amount: float, *, hidden: float | None = None
     """
     if not flow.heard:
         return sum_of(flow, name)
-    whole = sum(flow.amounts)
+    whole = flow.total()
     if whole <= 0.0:
         return Estimate(0.0)
     share = amount / whole

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_left
+from itertools import islice, takewhile
 from statistics import median
 
 from msgspec import Struct, field
@@ -54,6 +55,16 @@ class Flow(Struct):
     """Bins closed without a reading in them or after them."""
     holes: dict[int, float] = field(default_factory=dict)
     """Half-width of what the missing time of a bin may have hidden, where there is any."""
+    summed: int = 0
+    """Bins in the sum so far."""
+    so_far: float = 0.0
+
+    def total(self) -> float:
+        """Sum of the amounts, added up as they come."""
+        bins = len(self.amounts)
+        if self.summed < bins:
+            self.so_far, self.summed = sum(self.amounts[self.summed :], self.so_far), bins
+        return self.so_far
 
     @property
     def heard(self) -> bool:
@@ -78,6 +89,7 @@ class Flow(Struct):
         heard, whole = self.heard, sum(self.amounts)
         taken = Flow(self.amounts[kept:], gap=self.gap)
         del self.amounts[kept:]
+        self.summed, self.so_far = 0, 0.0
         share = sum(taken.amounts) / whole if whole > 0.0 else 0.0
         for name in ("of_reading", "fixed", "scatter", "gaps_squared"):
             part = share * getattr(self, name)
@@ -95,7 +107,7 @@ class Flow(Struct):
         The whole sum, or an exactly known share of it, with what is not known about it; `hidden` is the half-width of
         what missing time may have hidden of that share, where it is known.
         """
-        amount = sum(self.amounts) * share
+        amount = self.total() * share
         gaps = math.sqrt(self.gaps_squared + self.gap * self.gap) * share if hidden is None else hidden
         terms = [limits(f"accuracy of {name}", (self.of_reading + self.fixed) * share)]
         if self.scatter > 0.0:
@@ -196,8 +208,8 @@ def sump_fill(marks: list[PumpMark]) -> float:
 
 def may_be_bursts(ledger: Ledger) -> bool:
     """True where juice lately rose from nothing to full as with a pump's start, fruit going on, if not often yet."""
-    lately = [mark.on for mark in ledger.marks if mark.bin >= ledger.bins - _LATELY]
-    return len(lately) >= 2 and any(lately)
+    lately = list(takewhile(lambda mark: mark.bin >= ledger.bins - _LATELY, reversed(ledger.marks)))
+    return len(lately) >= 2 and any(mark.on for mark in lately)
 
 
 def in_bursts(ledger: Ledger) -> bool:
@@ -205,8 +217,8 @@ def in_bursts(ledger: Ledger) -> bool:
     True while juice comes in bursts, as from a sump that a float switch empties: four sharp starts in an hour.
     What a press gives rises and falls over half a minute.
     """
-    starts = ledger.starts
-    return len(starts) >= _STARTS and starts[-_STARTS].bin >= ledger.bins - _STARTS_WITHIN
+    newest = (mark.bin for mark in reversed(ledger.marks) if mark.on)
+    return next(islice(newest, _STARTS - 1, None), -math.inf) >= ledger.bins - _STARTS_WITHIN
 
 
 _METERS = (

@@ -27,7 +27,7 @@ def gap(now: float, newest_at: float, stale_after: float) -> Flag:
     return Flag.GOOD if now - newest_at <= stale_after else Flag.MISSING
 
 
-def gross_range(value: float, *, fail: tuple[float, float], suspect: tuple[float, float]) -> Flag:
+def gross_range(value: float, fail: tuple[float, float], suspect: tuple[float, float]) -> Flag:
     """FAIL outside what the sensor can read, SUSPECT outside what it ought to read; the ends belong inside."""
     if not fail[0] <= value <= fail[1]:
         return Flag.FAIL
@@ -63,8 +63,11 @@ class FlatLine(Struct):
     def take(self, at: float, value: float, tolerance: float) -> float | None:
         """Take a reading; where it is different, the seconds over which those before it were alike, else None."""
         last, self.at = self.at, at
-        low = min(self.low, value)
-        high = max(self.high, value)
+        low, high = self.low, self.high
+        if value < low:
+            low = value
+        if value > high:
+            high = value
         if high - low <= tolerance and last > -math.inf:
             self.low, self.high = low, high
             self.count += 1

@@ -27,6 +27,7 @@ _MAY_FREEZE = _TREMBLES | {Quantity.PRESSURE, Quantity.FRACTION}
 """A vat at rest, a set speed and a slow instrument may rightly stand still."""
 _FASTEST = {Quantity.TEMPERATURE: 1.0, Quantity.FRACTION: 0.2}
 """SI a second. Pumps and valves change flows and pressures at once."""
+_ANY = (-math.inf, math.inf)
 _FLOW_OF = {"juice/total": "juice/flow", "mill/total": "mill/throughput"}
 _NOTHING = 0.005  # of the span: under it nothing flows, and nothing may rightly go on flowing
 _LATELY, _PEERS = 5.0, 2  # seconds in which so many other signals must have moved
@@ -39,6 +40,30 @@ _BELOW_ZERO = 0.01  # of the span: a zero that has drifted, not yet a meter at i
 _REFUSALS = 3  # in a row
 _NOISY, _QUIET, _NOISE_DELAY = 4.0, 2.0, 10.0  # times the usual variance to raise and to clear; seconds
 _READS_HIGH = 1.03  # times the usual level
+
+
+class Sensor(NamedTuple):
+    """What a meter's readings are held against, worked out once."""
+
+    meter: SignalParams
+    counts: bool
+    """A counter, which must go on while its line runs."""
+    nothing: float
+    """The reading up to which nothing flows."""
+    ends: tuple[float, float]
+    """Of its range, where readings tell nothing more."""
+    fastest: float | None
+    """SI a second; None where it may jump."""
+
+
+def sensor_of(meter: SignalParams) -> Sensor:
+    """The sensor that a meter is."""
+    counts = meter.name.endswith("/total")
+    slack = _AT_END * meter.span
+    # An end at zero is where nothing flows, and no limit.
+    low = meter.low + slack if meter.low != 0.0 else -_BELOW_ZERO * meter.span
+    ends = (-math.inf, math.inf) if meter.quantity is Quantity.STATUS else (low, meter.high - slack)
+    return Sensor(meter, counts, -math.inf if counts else _NOTHING * meter.span, ends, _FASTEST.get(meter.quantity))
 
 
 class Trouble(Enum):
@@ -120,16 +145,19 @@ class SensorCheck(Struct):
     normal: bool = False
     """At the last look: the caller said so, and nothing was found."""
 
-    def take(self, at: float, value: float, meter: SignalParams) -> None:
+    def take(self, at: float, value: float, sensor: Sensor) -> None:
         """Take one good reading, SI."""
         if at <= self.at:
             return
         self.refusals = 0
-        nothing = _nothing(meter)
-        self._compare(at, value, meter)
-        self._run(at, value, nothing)
-        self._scatter(value, nothing)
-        self.limit_since = min(self.limit_since, at) if _at_limit(value, meter) else math.inf
+        if sensor.fastest is not None and self.at > -math.inf:
+            self._compare(at, value, sensor.fastest)
+        self._run(at, value, sensor.nothing)
+        self._scatter(value, sensor.nothing)
+        if gross_range(value, _ANY, sensor.ends) is Flag.GOOD:
+            self.limit_since = math.inf
+        elif self.limit_since == math.inf:
+            self.limit_since = at
         self.before_at, self.before, self.at, self.value = self.at, self.value, at, value
 
     def refuse(self, arrived: float) -> None:
@@ -139,9 +167,8 @@ class SensorCheck(Struct):
         self.refusals += 1
         self.refused = arrived
 
-    def _compare(self, at: float, value: float, meter: SignalParams) -> None:
-        fastest = _FASTEST.get(meter.quantity, math.inf)
-        if self.at > -math.inf and rate_of_change(value - self.value, at - self.at, suspect=fastest) is not Flag.GOOD:
+    def _compare(self, at: float, value: float, fastest: float) -> None:
+        if rate_of_change(value - self.value, at - self.at, suspect=fastest) is not Flag.GOOD:
             self.jumped = at
 
     def _run(self, at: float, value: float, nothing: float) -> None:
@@ -156,14 +183,15 @@ class SensorCheck(Struct):
 
     def _scatter(self, value: float, nothing: float) -> None:
         scatter = self.scatter
-        if self.before_at > -math.inf and scatter.flows(min(self.before, self.value, value), nothing):
-            if scatter.stands_apart(self.before, self.value, value):
+        before, middle = self.before, self.value
+        if self.before_at > -math.inf and scatter.flows(min(before, middle, value), nothing):
+            if scatter.stands_apart(before, middle, value):
                 self.spiked = self.at
-            scatter.take(self.before, self.value, value, learn=self.normal)
+            scatter.take(before, middle, value, learn=self.normal)
         elif self.normal and value > nothing:
             scatter.fade()
 
-    def look(self, now: float, meter: SignalParams, *, running: bool, normal: bool, peers: int | None) -> Finding:
+    def look(self, now: float, sensor: Sensor, *, running: bool, normal: bool, peers: int | None) -> Finding:
         """
         What there is to say at `now`. `running`: fruit is being pressed; `normal`: and no alarm stands; `peers`: other
         signals that have moved lately, None where no signal at all has.
@@ -171,10 +199,11 @@ class SensorCheck(Struct):
         if running and self.running_since == math.inf:
             self.scatter.begin_anew()
         self.running_since = min(self.running_since, now) if running else math.inf
+        meter = sensor.meter
         noise, level = self.scatter.against_usual()
         self._time_noise(now, noise if running and meter.quantity in _FLOWS else None, level)
         missing = gap(now, self.at, meter.stale_after) is Flag.MISSING
-        trouble, since = self._trouble(now, meter, peers, missing=missing)
+        trouble, since = self._trouble(now, sensor, peers, missing=missing)
         self.normal = normal and trouble is None
         return Finding(self._flag(trouble, missing=missing), trouble, since, noise, level)
 
@@ -187,32 +216,33 @@ class SensorCheck(Struct):
             self.noisy_high = self.noisy_high or (level or 0.0) > _READS_HIGH
 
     def _trouble(
-        self, now: float, meter: SignalParams, peers: int | None, *, missing: bool
+        self, now: float, sensor: Sensor, peers: int | None, *, missing: bool
     ) -> tuple[Trouble | None, float | None]:
-        if self.refusals >= _REFUSALS and now - self.refused <= meter.stale_after:
+        if self.refusals >= _REFUSALS and now - self.refused <= sensor.meter.stale_after:
             return Trouble.REFUSED, self.refused_since
         if missing:
             return None, None
         if self.at - self.limit_since >= _LIMIT_DELAY:
             return Trouble.AT_LIMIT, self.limit_since
         since = max(self.flat.since, self.running_since)
-        if self.flat.count >= _ALIKE and self.at - since > self._patience(meter):
+        if self.flat.count >= _ALIKE and self.at - since > self._patience(sensor):
             if peers is None and self.changes >= _CHANGES:
                 return Trouble.ALL_FROZEN, since
             if peers is not None and peers >= _PEERS:
                 return Trouble.FROZEN, since
         if now - self.noisy_since >= _NOISE_DELAY:
-            air = self.noisy_high and meter.quantity is Quantity.VOLUME_FLOW
+            air = self.noisy_high and sensor.meter.quantity is Quantity.VOLUME_FLOW
             return Trouble.AIR if air else Trouble.NOISY, self.noisy_since
         return None, None
 
-    def _patience(self, meter: SignalParams) -> float:
+    def _patience(self, sensor: Sensor) -> float:
         """Seconds without a change, while the line runs, after which the signal is frozen."""
-        if not (meter.quantity in _MAY_FREEZE or _counts(meter)) or abs(self.value) <= _nothing(meter):
+        quantity = sensor.meter.quantity
+        if not (quantity in _MAY_FREEZE or sensor.counts) or abs(self.value) <= sensor.nothing:
             return math.inf
         if self.changes >= _CHANGES:
             return max(_STILL, _TIMES_USUAL * self.longest)
-        return _NEVER_MOVED if meter.quantity in _TREMBLES else math.inf
+        return _NEVER_MOVED if quantity in _TREMBLES else math.inf
 
     def _flag(self, trouble: Trouble | None, *, missing: bool) -> Flag:
         if trouble is Trouble.REFUSED or trouble is Trouble.AT_LIMIT:
@@ -226,50 +256,30 @@ class SensorCheck(Struct):
 
 
 def examine(
-    checks: Mapping[str, SensorCheck], meters: Mapping[str, SignalParams], now: float, *, running: bool, normal: bool
+    checks: Mapping[str, SensorCheck], sensors: Mapping[str, Sensor], now: float, *, running: bool, normal: bool
 ) -> dict[str, Finding]:
     """Look at all signals of a line: `running` while fruit is being pressed, `normal` while no alarm stands either."""
     moved = {name: now - check.flat.since <= _LATELY for name, check in checks.items()}
     movers = sum(moved.values())
     found = {}
     for name, check in checks.items():
-        meter = meters.get(name)
-        if meter is not None:  # it may have left the settings
-            goes = running and (not _counts(meter) or _flows(name, checks, meters, now))
+        sensor = sensors.get(name)
+        if sensor is not None:  # it may have left the settings
+            goes = running and (not sensor.counts or _flows(name, checks, sensors, now))
             peers = movers - moved[name] if movers else None
-            found[name] = check.look(now, meter, running=goes, normal=normal and goes, peers=peers)
+            found[name] = check.look(now, sensor, running=goes, normal=normal and goes, peers=peers)
     return found
 
 
-def _flows(counter: str, checks: Mapping[str, SensorCheck], meters: Mapping[str, SignalParams], now: float) -> bool:
+def _flows(counter: str, checks: Mapping[str, SensorCheck], sensors: Mapping[str, Sensor], now: float) -> bool:
     """Whether there is something for the counter to count, by its station's flow; not where none is heard."""
     name = _FLOW_OF.get(counter, "")
-    check, meter = checks.get(name), meters.get(name)
-    if check is None or meter is None or gap(now, check.at, meter.stale_after) is Flag.MISSING:
+    check, sensor = checks.get(name), sensors.get(name)
+    if check is None or sensor is None or gap(now, check.at, sensor.meter.stale_after) is Flag.MISSING:
         return False
-    return check.value > _nothing(meter)
-
-
-def _counts(meter: SignalParams) -> bool:
-    """Whether this is a counter, which must go on while its line runs."""
-    return meter.name.endswith("/total")
-
-
-def _nothing(meter: SignalParams) -> float:
-    """The reading up to which nothing flows."""
-    return -math.inf if _counts(meter) else _NOTHING * meter.span
+    return check.value > sensor.nothing
 
 
 def _times(variance: float | None) -> str:
     """How many times as much that is, as people see scatter: by its standard deviation."""
     return f"{math.sqrt(variance or 0.0):.1f} times"
-
-
-def _at_limit(value: float, meter: SignalParams) -> bool:
-    """Whether a reading stands at an end of its range. An end at zero is where nothing flows, and no limit."""
-    if meter.quantity is Quantity.STATUS:
-        return False
-    slack = _AT_END * meter.span
-    low = meter.low + slack if meter.low != 0.0 else -_BELOW_ZERO * meter.span
-    ends = (low, meter.high - slack)
-    return gross_range(value, fail=(-math.inf, math.inf), suspect=ends) is not Flag.GOOD

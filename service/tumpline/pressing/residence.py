@@ -13,6 +13,7 @@ are as long as the feed to the power of -`pace`.
 from __future__ import annotations
 
 import math
+from itertools import accumulate
 
 from msgspec import Struct, field
 
@@ -30,6 +31,10 @@ _PACE_LOW, _PACE_HIGH = 0.15, 1.4
 """Between these shares of the rated feed a line keeps pace with it (common practice, no source)."""
 _PACE_SECONDS = 20.0
 """Seconds over which it follows."""
+_FOLLOWED = 1.0 - math.exp(-BIN / _PACE_SECONDS)
+"""Share of a change of the feed that it has followed after a bin."""
+_NO_BUFFER = 1.0
+"""Seconds of waiting under which there is no buffer."""
 _CRUMB = 1e-4
 """kg of a load that leave with the rest."""
 
@@ -58,16 +63,13 @@ class Transport(Struct, frozen=True):
     def mean_at(self, feed: float) -> float:
         """The mean at a feed, given as a share of the rated one."""
         wait = self.hold / math.sqrt(max(feed, _SLOWEST)) if self.follows else self.hold
-        return (self.delay + math.sqrt(2.0) * self.spread + wait) / self._pace(feed)
+        return (self.delay + math.sqrt(2.0) * self.spread + wait) / _pace(feed, self.pace)
 
     def sd_at(self, feed: float) -> float:
         """The standard deviation at a feed."""
-        pace = self._pace(feed)
+        pace = _pace(feed, self.pace)
         wait = self.mean_at(feed) * pace - self.delay - math.sqrt(2.0) * self.spread
         return math.hypot(self.spread, wait) / pace
-
-    def _pace(self, feed: float) -> float:
-        return float(min(max(feed, _PACE_LOW), _PACE_HIGH) ** self.pace)
 
 
 def configured(guess: ResidenceParams) -> Transport:
@@ -78,35 +80,30 @@ def configured(guess: ResidenceParams) -> Transport:
     return Transport(max(0.0, whole - math.sqrt(2.0) * spread - hold), spread, hold)
 
 
-class _Clock:
-    """Seconds that pass inside a line in each bin: more while it is fed faster, where it keeps pace."""
-
-    __slots__ = ("_exponent", "_rated", "feed")
-
-    def __init__(self, transport: Transport, rated: float, feed: float) -> None:
-        self._exponent, self._rated = transport.pace, rated
-        self.feed = feed
-
-    def tick(self, kg: float) -> float:
-        """One bin with `kg` milled."""
-        self.feed += (kg / BIN - self.feed) * (1.0 - math.exp(-BIN / _PACE_SECONDS))
-        if not self._exponent:
-            return BIN
-        return BIN * float(min(max(self.feed / self._rated, _PACE_LOW), _PACE_HIGH) ** self._exponent)
+def _pace(share: float, pace: float) -> float:
+    """How fast a line goes at a feed, given as a share of the rated one: in times its speed at that."""
+    return float(min(max(share, _PACE_LOW), _PACE_HIGH) ** pace)
 
 
-def _buffer_out(whole: float, added: float, seconds: float, transport: Transport, rated: float) -> float:
-    """kg that leave the buffer in a bin, `whole` being what it held and the `added` together."""
-    hold = transport.hold
-    if hold < 1.0:
-        return whole
-    if not transport.follows:
-        keep = math.exp(-seconds / hold)
-        return (whole - added) * (1.0 - keep) + added * (1.0 - hold / seconds * (1.0 - keep))
-    steep = seconds / (hold * hold * rated)
-    # One implicit step of dM/dt = feed - M²/(hold² rated): never negative, mass kept, the mean wait exact.
-    left = (math.sqrt(1.0 + 4.0 * steep * whole) - 1.0) / (2.0 * steep)
-    return min(whole, max(whole - left, _SLOWEST * rated * seconds))
+def _stirred(seconds: float, tau: float) -> tuple[float, float]:
+    """
+    What stays of a stirred tank's contents in so many seconds, and of what is added evenly over them; `tau` is the mean
+    time in the tank.
+    """
+    keep = math.exp(-seconds / tau)
+    return keep, tau / seconds * (1.0 - keep)
+
+
+def _follow(whole: float, steep: float, least: float) -> float:
+    """
+    kg that leave a buffer in a bin whose pump follows its level, `whole` being what it held and what was added, `steep`
+    the bin's seconds over hold² rated. One implicit step of dM/dt = feed - M²/(hold² rated): never negative, mass kept,
+    the mean wait exact. At `least` so many.
+    """
+    out = whole - (math.sqrt(1.0 + 4.0 * steep * whole) - 1.0) / (2.0 * steep)
+    if out < least:
+        out = least
+    return min(out, whole)
 
 
 class Slug(Struct):
@@ -135,14 +132,13 @@ class Passage(Struct):
 
     def step(self, load: str, kg: float, transport: Transport, rated: float) -> dict[str, float]:
         """A bin in which the line ran, with `kg` of `load` milled: the fruit whose juice shows in it, kg by load."""
-        clock = _Clock(transport, rated, self.feed)
-        seconds = clock.tick(kg)
-        self.feed = clock.feed
+        self.feed += (kg / BIN - self.feed) * _FOLLOWED
+        seconds = BIN * _pace(self.feed / rated, transport.pace) if transport.pace else BIN
         before, self.clock = self.clock, self.clock + seconds
         self.plug.append(Slug(before, self.clock, self._leave_buffer(load, kg, seconds, transport, rated)))
-        tau = _tau(transport)
-        onward = _through_tank(self.first, self._leave_plug(self.clock - transport.delay), tau, seconds)
-        return _through_tank(self.second, onward, tau, seconds)
+        stays = _stirred(seconds, _tau(transport))
+        onward = _through_tank(self.first, self._leave_plug(self.clock - transport.delay), stays)
+        return _through_tank(self.second, onward, stays)
 
     def _leave_buffer(
         self, load: str, kg: float, seconds: float, transport: Transport, rated: float
@@ -152,11 +148,12 @@ class Passage(Struct):
         whole = sum(held.values())
         if whole <= 0.0:
             return {}
-        share = _buffer_out(whole, kg, seconds, transport, rated) / whole
-        out = {name: part * share for name, part in held.items()}
-        for name, part in out.items():
-            held[name] -= part
-            if held[name] < _CRUMB and name != load:
+        share = _leaving(whole, kg, seconds, transport, rated) / whole
+        out = {}
+        for name, part in list(held.items()):
+            gone = out[name] = part * share
+            held[name] = part = part - gone
+            if part < _CRUMB and name != load:
                 out[name] += held.pop(name)
         return out
 
@@ -180,10 +177,19 @@ def _tau(transport: Transport) -> float:
     return max(transport.spread, 1.0) / math.sqrt(2.0)
 
 
-def _through_tank(held: dict[str, float], added: dict[str, float], tau: float, seconds: float) -> dict[str, float]:
-    """What leaves a stirred tank in a bin, what is added coming in evenly over it."""
-    keep = math.exp(-seconds / tau)
-    passed = tau / seconds * (1.0 - keep)
+def _leaving(whole: float, added: float, seconds: float, transport: Transport, rated: float) -> float:
+    """kg that leave the buffer in a bin, `whole` being what it held and the `added` together."""
+    if transport.hold < _NO_BUFFER:
+        return whole
+    if transport.follows:
+        return _follow(whole, seconds / (transport.hold * transport.hold * rated), _SLOWEST * rated * seconds)
+    keep, passed = _stirred(seconds, transport.hold)
+    return (whole - added) * (1.0 - keep) + added * (1.0 - passed)
+
+
+def _through_tank(held: dict[str, float], added: dict[str, float], stays: tuple[float, float]) -> dict[str, float]:
+    """What leaves a stirred tank in a bin; `stays` is what stays of what it held, and of what is added."""
+    keep, passed = stays
     out: dict[str, float] = {}
     for load in {**held, **added}:
         before, kg = held.get(load, 0.0), added.get(load, 0.0)
@@ -201,39 +207,79 @@ def aligned(fruit: list[float], transport: Transport, rated: float) -> list[floa
     """
     Fruit (kg) whose juice shows in each bin, from fruit milled in each bin; `rated` in kg/s. The line starts empty.
 
-    The sum over the loads of what `Passage` gives: learning asks for it dozens of times in a row.
+    The sum over the loads of what `Passage` gives, one part of the line after the other: learning asks for it dozens of
+    times in a row.
     """
-    clock, tau, delay = _Clock(transport, rated, 0.0), _tau(transport), transport.delay
-    quick = transport.hold < 1.0
-    seconds = keep = passed = 0.0
-    held = first = second = now = shown = 0.0
-    clocks, sums = [0.0], [0.0]
-    place = 0
-    result: list[float] = []
+    seconds = _all_seconds(fruit, transport, rated)
+    left = _out_of_buffer(fruit, seconds, transport, rated)
+    return _out_of_tanks(_out_of_plug(left, seconds, transport.delay), seconds, _tau(transport))
+
+
+def _all_seconds(fruit: list[float], transport: Transport, rated: float) -> list[float]:
+    """Seconds that pass inside the line in each bin."""
+    pace = transport.pace
+    if not pace:
+        return [BIN] * len(fruit)
+    feed, seconds = 0.0, []
     for kg in fruit:
-        ticked = clock.tick(kg)
-        if ticked != seconds:
-            seconds = ticked
-            keep = math.exp(-seconds / tau)
-            passed = tau / seconds * (1.0 - keep)
+        feed += (kg / BIN - feed) * _FOLLOWED
+        seconds.append(BIN * _pace(feed / rated, pace))
+    return seconds
+
+
+def _out_of_buffer(fruit: list[float], seconds: list[float], transport: Transport, rated: float) -> list[float]:
+    if transport.hold < _NO_BUFFER:
+        return fruit
+    held = last = keep = passed = 0.0
+    result = []
+    if transport.follows:
+        level, slowest = transport.hold * transport.hold * rated, _SLOWEST * rated
+        for kg, lasts in zip(fruit, seconds, strict=True):
+            held += kg
+            out = _follow(held, lasts / level, slowest * lasts)
+            held -= out
+            result.append(out)
+        return result
+    for kg, lasts in zip(fruit, seconds, strict=True):
+        if lasts != last:
+            last = lasts
+            keep, passed = _stirred(lasts, transport.hold)
         held += kg
-        out = held if quick else _buffer_out(held, kg, seconds, transport, rated)
+        out = (held - kg) * (1.0 - keep) + kg * (1.0 - passed)
         held -= out
-        now += seconds
-        clocks.append(now)
-        sums.append(sums[-1] + out)
-        x = 0.0
+        result.append(out)
+    return result
+
+
+def _out_of_plug(fruit: list[float], seconds: list[float], delay: float) -> list[float]:
+    clocks, sums = list(accumulate(seconds, initial=0.0)), list(accumulate(fruit, initial=0.0))
+    place, shown = 0, 0.0
+    result = []
+    for now in clocks[1:]:
         until = now - delay
-        if until > 0.0:
-            while clocks[place + 1] < until:
-                place += 1
-            since = clocks[place]
-            gone = sums[place] + (until - since) / (clocks[place + 1] - since) * (sums[place + 1] - sums[place])
-            x, shown = gone - shown, gone
-        left = first * keep + x * passed
-        y = first + x - left
+        if until <= 0.0:
+            result.append(0.0)
+            continue
+        while clocks[place + 1] < until:
+            place += 1
+        since, before = clocks[place], sums[place]
+        gone = before + (until - since) / (clocks[place + 1] - since) * (sums[place + 1] - before)
+        result.append(gone - shown)
+        shown = gone
+    return result
+
+
+def _out_of_tanks(fruit: list[float], seconds: list[float], tau: float) -> list[float]:
+    first = second = last = keep = passed = 0.0
+    result = []
+    for kg, lasts in zip(fruit, seconds, strict=True):
+        if lasts != last:
+            last = lasts
+            keep, passed = _stirred(lasts, tau)
+        left = first * keep + kg * passed
+        onward = first + kg - left
         first = left
-        left = second * keep + y * passed
-        result.append(second + y - left)
+        left = second * keep + onward * passed
+        result.append(second + onward - left)
         second = left
     return result

@@ -34,7 +34,9 @@ class Scatter(Struct):
     def expected(self) -> float:
         """The variance that is usual at the present level: a flow above the usual may scatter more in proportion."""
         level = self.level / self.usual_level if self.usual_level > 0.0 else 1.0
-        return max(self.usual_noise * max(1.0, level * level), (_STEADY * self.level) ** 2)
+        square = level * level
+        usual, steady = self.usual_noise * square if square > 1.0 else self.usual_noise, _STEADY * self.level
+        return max(usual, steady * steady)
 
     def take(self, before: float, value: float, after: float, *, learn: bool) -> None:
         """Take the middle one of three readings in a row, SI."""
@@ -58,9 +60,9 @@ class Scatter(Struct):
 
     def stands_apart(self, before: float, value: float, after: float) -> bool:
         """Whether the middle one of three readings is a spike between two that are alike."""
-        far = _SPIKE * math.sqrt(self.expected) if self.known else math.inf
-        alike = abs(after - before) < 0.5 * abs(value - before)
-        return alike and spike(before, value, after, suspect=far) is not Flag.GOOD
+        if not (abs(after - before) < 0.5 * abs(value - before) and self.known):
+            return False
+        return spike(before, value, after, suspect=_SPIKE * math.sqrt(self.expected)) is not Flag.GOOD
 
     def begin_anew(self) -> None:
         """What is so now has to be seen again; what is usual stays."""

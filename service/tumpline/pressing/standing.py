@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
 
 import msgspec
 
@@ -25,4 +24,4 @@ def standing(made: Iterable[EntryMade]) -> list[EntryMade]:
 def _corrected(event: EntryMade, correction: Correct) -> EntryMade:
     fields = msgspec.to_builtins(event.entry) | correction.fields
     at = msgspec.convert(fields.pop("at", event.at), float)
-    return replace(event, at=at, entry=msgspec.convert(fields, type(event.entry)))
+    return msgspec.structs.replace(event, at=at, entry=msgspec.convert(fields, type(event.entry)))

@@ -125,19 +125,20 @@ class Pours(Struct):
             if metered[j] != 0.0:
                 at = start + BIN * (j + 0.5)
                 around = owners[max(0, j - _REACH)], owners[min(len(owners) - 1, j + _REACH)]
-                self._pour(metered[j], owner, around, Pour(at, to_vat.at(at), cellar.mark(at)))
+                self._pour(metered[j], owner, around, (at, to_vat.at(at), cellar.mark(at)))
         self.done = len(came)
 
-    def _pour(self, volume: float, owner: Owner, around: tuple[Owner, Owner], new: Pour) -> None:
-        """Juice of one bin; `new` is the stretch that it begins unless the last one goes on."""
+    def _pour(self, volume: float, owner: Owner, around: tuple[Owner, Owner], into: tuple[float, str, int]) -> None:
+        """Juice of one bin; `into` is the beginning, vat and mark of a new stretch, unless the last one goes on."""
         last = self.stretches[-1] if self.stretches else None
-        if last is None or (last.vat, last.mark) != (new.vat, new.mark):
+        if last is not None and (last.vat, last.mark) == into[1:]:
+            last.move(volume, owner, self.last)
+        else:
+            new = Pour(*into)
             self.stretches.append(new)
             if last is not None and last.vat != new.vat:
                 last.move(volume, around[1], self.last)
                 new.move(volume, around[0], owner)
-        elif last is not None:
-            last.move(volume, owner, self.last)
         self.stretches[-1].add(volume, owner)
         self.last = owner
 
@@ -274,7 +275,10 @@ class Cellar(Struct):
 
     def holds(self, vat: str, pours: Pours) -> float | None:
         """m³ in a vat now; None where nobody ever said how much there was."""
-        stock = self.stocks(pours).get(vat)
+        # Of what is moved in from another vat the volume was said, so nothing else of that vat matters.
+        told = [t for t in self.told_since_opening() if vat in (t.vat, getattr(t, "to_vat", None))]
+        into = Pours([s for s in pours.stretches if s.vat == vat], meter=pours.meter)
+        stock = self._walked(self.opening, [into], told).get(vat)
         return stock.volume.value if stock is not None and stock.whole else None
 
     def moved(self, pours: Pours) -> list[tuple[Moved, Stock]]:

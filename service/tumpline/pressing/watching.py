@@ -14,7 +14,7 @@ from tumpline.pressing.effects import Effect, TellEvent
 from tumpline.pressing.events import ReadingRefused, ReadingTaken
 from tumpline.pressing.ledger import Ledger
 from tumpline.pressing.params import LineParams
-from tumpline.pressing.quality import Finding, SensorCheck, Trouble, examine
+from tumpline.pressing.quality import Finding, SensorCheck, Trouble, examine, sensor_of
 from tumpline.pressing.records import Condition, StopRecord
 from tumpline.pressing.rooms import rooms
 from tumpline.pressing.state import State
@@ -30,13 +30,14 @@ class Watchman:
 
     def __init__(self, params: LineParams) -> None:
         self._params = params
+        self._sensors = {meter.name: sensor_of(meter) for meter in params.signals}
 
     def heard(self, s: State, event: ReadingTaken) -> None:
         """A reading was taken."""
         check = s.checks.get(event.signal)
         if check is None:
             check = s.checks[event.signal] = SensorCheck()
-        check.take(event.at, event.value, self._params.by_name[event.signal])
+        check.take(event.at, event.value, self._sensors[event.signal])
 
     def refused(self, s: State, event: ReadingRefused) -> None:
         """A reading was refused. A current above the meter's range is a high current, whatever else it is."""
@@ -64,7 +65,7 @@ class Watchman:
         """Do the sensors still tell what they measure?"""
         running = s.condition in _PRESSES and now - s.since >= _SETTLED
         normal = running and s.watches.all_quiet()
-        found = examine(s.checks, self._params.by_name, now, running=running, normal=normal)
+        found = examine(s.checks, self._sensors, now, running=running, normal=normal)
         juice = found.get("juice/flow")
         s.watches.unsteady = juice is not None and juice.trouble in (Trouble.NOISY, Trouble.AIR)
         s.watches.doubted = {name: f.said(name, now) for name, f in found.items() if _tells_nothing(name, f)}

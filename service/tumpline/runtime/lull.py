@@ -7,6 +7,7 @@ from tumpline.pressing.events import EntryMade, Event, ReadingTaken
 SHORTEST = 5.0
 """s of silence before event time goes on by itself."""
 _STEP = 1.0
+_DATED = (ReadingTaken, EntryMade)
 
 
 class Lull:
@@ -37,7 +38,7 @@ class Lull:
         """A message arrived and meant these events."""
         self.listen(arrived)
         for event in events:
-            if isinstance(event, ReadingTaken | EntryMade) and event.at >= self._newest:
+            if isinstance(event, _DATED) and event.at >= self._newest:
                 self._newest = event.at
                 self.lag = max(0.0, arrived - event.at)
 

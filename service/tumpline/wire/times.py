@@ -27,10 +27,10 @@ def from_broker_time(text: str) -> float | None:
     The same for `tst` of a recording. Some versions print local time with a `Z` before the offset
     (`2026-10-14T07:00:00.123456Z+0100`): the offset counts, the `Z` does not.
     """
-    if text.endswith("Z+0000"):  # by far the most common
-        return from_rfc3339(text[:-5])
-    found = _NOISY.fullmatch(text)
-    return from_rfc3339(f"{found[1]}{found[2]}:{found[3]}" if found else text)
+    at = from_rfc3339(text[:-5] if text.endswith("Z+0000") else text)
+    if at is None and (found := _NOISY.fullmatch(text)):
+        return from_rfc3339(f"{found[1]}{found[2]}:{found[3]}")
+    return at
 
 
 def to_rfc3339(at: float) -> str:

@@ -6,7 +6,7 @@ import pytest
 
 from tumpline.pressing.params import Accuracy, Quantity, SignalParams
 from tumpline.pressing.qartod import Flag
-from tumpline.pressing.quality import Finding, SensorCheck, Trouble, examine
+from tumpline.pressing.quality import Finding, SensorCheck, Trouble, examine, sensor_of
 
 _METERS = {
     "mill/throughput": SignalParams("mill/throughput", Quantity.MASS_FLOW, 0.0, 2.0, Accuracy(0.01)),
@@ -17,6 +17,7 @@ _METERS = {
     "mill/total": SignalParams("mill/total", Quantity.MASS, 0.0, 1e7, Accuracy(0.01), rollover=1e7),
     "line/emergency-stop": SignalParams("line/emergency-stop", Quantity.STATUS, 0.0, 1.0, Accuracy()),
 }
+_SENSORS = {name: sensor_of(meter) for name, meter in _METERS.items()}
 _USUAL = {
     "mill/throughput": 1.1,
     "juice/flow": 0.0008,
@@ -50,8 +51,8 @@ class Line:
                 value = change.get(name.replace("/", "_"), lambda x: x)(usual)
                 if value is not None:
                     unit = 0.1 if meter.rollover else _SHARE * meter.span
-                    self.checks[name].take(self.now, round(value / unit) * unit, meter)
-            self.findings = examine(self.checks, _METERS, self.now, running=self.running, normal=self.running)
+                    self.checks[name].take(self.now, round(value / unit) * unit, _SENSORS[name])
+            self.findings = examine(self.checks, _SENSORS, self.now, running=self.running, normal=self.running)
             for name, finding in self.findings.items():
                 if finding.trouble is not None and (name, finding.trouble) not in self.found:
                     self.found.append((name, finding.trouble))
@@ -287,9 +288,9 @@ def test_an_emergency_stop_is_a_state_and_not_a_measurement() -> None:
 
 def test_older_readings_are_passed_over() -> None:
     """A reading that comes late does not look like a jump back."""
-    check, meter = SensorCheck(), _METERS["juice/temperature"]
-    check.take(10.0, 11.0, meter)
-    check.take(5.0, 45.0, meter)
+    check, sensor = SensorCheck(), _SENSORS["juice/temperature"]
+    check.take(10.0, 11.0, sensor)
+    check.take(5.0, 45.0, sensor)
     assert (check.at, check.value) == (10.0, 11.0)
 
 
