@@ -3,6 +3,7 @@
 from collections import deque
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
+from itertools import islice
 from pathlib import Path
 from statistics import median
 
@@ -73,42 +74,33 @@ class Tape:
 
     def __init__(self, lines: Iterable[bytes], broken: list[str], *, strict: bool) -> None:
         """`broken` gets a sentence for every line that is no message; ReplayError instead where `strict`."""
-        self._lines = iter(lines)
-        self._number = 0
         self._broken = broken
         self._strict = strict
+        self._coming = self._read(lines)
         self._seen: deque[Message] = deque()
 
     def __iter__(self) -> Iterator[Message]:
-        while True:
+        for message in self._coming:
+            yield message
             while self._seen:
                 yield self._seen.popleft()
-            message = self._read()
-            if message is None:
-                return
-            yield message
 
     def peek(self, count: int) -> Sequence[Message]:
-        """The next messages, which stay to come; fewer at the end."""
-        while len(self._seen) < count:
-            message = self._read()
-            if message is None:
-                break
-            self._seen.append(message)
+        """The messages after the one that was given last, which stay to come; fewer at the end."""
+        self._seen.extend(islice(self._coming, max(0, count - len(self._seen))))
         return list(self._seen)[:count]
 
-    def _read(self) -> Message | None:
+    def _read(self, lines: Iterable[bytes]) -> Iterator[Message]:
+        number = 0
         try:
-            for line in self._lines:
-                self._number += 1
+            for number, line in enumerate(lines, 1):
                 message = parse_line(line)
                 if isinstance(message, Message):
-                    return message
-                if line.strip():
-                    self._skip(self._number, message)
+                    yield message
+                elif line.strip():
+                    self._skip(number, message)
         except RecordingError as error:
-            self._skip(self._number + 1, Broken(f"from here on the file is damaged ({error})"))
-        return None
+            self._skip(number + 1, Broken(f"from here on the file is damaged ({error})"))
 
     def _skip(self, number: int, broken: Broken) -> None:
         sentence = f"line {number}: {broken.reason}."

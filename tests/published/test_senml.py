@@ -106,7 +106,7 @@ def test_base_sum_is_added(pack: bytes, sums: list[float | None]) -> None:
 
 def test_unknown_labels_are_ignored() -> None:
     """RFC 8428 section 4.4: a label that need not be understood changes nothing."""
-    assert unpack(b'[{"n":"a","v":1,"x":[1,{"y":null}]}]') == [Record(n="a", v=1.0)]
+    assert resolved(b'[{"n":"a","v":1,"x":[1,{"y":null}]}]') == resolved(b'[{"n":"a","v":1}]')
 
 
 @pytest.mark.parametrize("label", [b"x_", b"v_", b"\\u0078\\u005f"])
@@ -118,7 +118,7 @@ def test_labels_that_must_be_understood_refuse_the_pack(label: bytes) -> None:
 
 def test_a_label_that_need_not_be_understood_may_hold_anything() -> None:
     """What an unknown label holds is not read, even where its labels are looked at closely."""
-    assert unpack(b'[{"n":"a_","v":1,"x":1e999}]') == [Record(n="a_", v=1.0)]
+    assert resolved(b'[{"n":"a_","v":1,"x":1e999}]') == resolved(b'[{"n":"a_","v":1}]')
 
 
 def test_an_underscore_elsewhere_is_no_label() -> None:

@@ -62,13 +62,13 @@ def recent_yield(ledger: Ledger, attribution: Attribution, u_residence: float, *
     aligned, juice = attribution.aligned[start:end], attribution.juice[start:end]
     fruit = sum(aligned)
     busiest = max(aligned, default=0.0)
-    pressed = sum(1 for m in aligned if m > 0.5 * busiest)
-    if fruit <= 0.0 or pressed < 36:
+    half = 0.5 * busiest
+    if fruit <= 0.0 or len([m for m in aligned if m > half]) < 36:
         return Unknown("less than three minutes of pressing in the last ten")
     if aligned[-1] < 0.3 * busiest:
         return Unknown("the press is running empty")
     mean = fruit / len(aligned)
-    wander = math.sqrt(sum((m - mean) ** 2 for m in aligned) / len(aligned))
+    wander = math.sqrt(sum([(m - mean) ** 2 for m in aligned]) / len(aligned))
     ends = aligned[-1] - aligned[0]
     moved = u_residence / BIN * math.hypot(ends, 0.5 * wander)
     milled = plus(part_of(ledger.fruit, "mill/throughput", fruit), normal("residence time", moved))

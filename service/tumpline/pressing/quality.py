@@ -46,6 +46,7 @@ class Sensor(NamedTuple):
     """What a meter's readings are held against, worked out once."""
 
     meter: SignalParams
+    flow: bool
     counts: bool
     """A counter, which must go on while its line runs."""
     nothing: float
@@ -63,7 +64,8 @@ def sensor_of(meter: SignalParams) -> Sensor:
     # An end at zero is where nothing flows, and no limit.
     low = meter.low + slack if meter.low != 0.0 else -_BELOW_ZERO * meter.span
     ends = (-math.inf, math.inf) if meter.quantity is Quantity.STATUS else (low, meter.high - slack)
-    return Sensor(meter, counts, -math.inf if counts else _NOTHING * meter.span, ends, _FASTEST.get(meter.quantity))
+    nothing = -math.inf if counts else _NOTHING * meter.span
+    return Sensor(meter, meter.quantity in _FLOWS, counts, nothing, ends, _FASTEST.get(meter.quantity))
 
 
 class Trouble(Enum):
@@ -79,7 +81,7 @@ class Trouble(Enum):
     """Noisy, and reads high: a flow meter with air in it."""
 
 
-class Finding(NamedTuple):
+class Finding(Struct, frozen=True):
     """What the checks say of one signal at one moment."""
 
     flag: Flag
@@ -88,7 +90,7 @@ class Finding(NamedTuple):
     since: float | None = None
     """Event time from which the trouble lasts."""
     noise: float | None = None
-    """Variance of the readings' scatter, in times the usual; None while that is not known."""
+    """Variance of a flow's readings around each other, in times the usual; None while that is not known."""
     level: float | None = None
     """Mean of the readings while something flows, in times the usual; None while that is not known."""
 
@@ -129,6 +131,7 @@ class SensorCheck(Struct):
     longest: float = 0.0
     """Longest ordinary run of readings alike, seconds; fades."""
     scatter: Scatter = field(default_factory=Scatter)
+    """Of a flow."""
     spiked: float = math.inf
     """Reading that last stood apart from two neighbours that were alike; inf before the first."""
     jumped: float = math.inf
@@ -153,7 +156,8 @@ class SensorCheck(Struct):
         if sensor.fastest is not None and self.at > -math.inf:
             self._compare(at, value, sensor.fastest)
         self._run(at, value, sensor.nothing)
-        self._scatter(value, sensor.nothing)
+        if sensor.flow:
+            self._scatter(value, sensor.nothing)
         if gross_range(value, _ANY, sensor.ends) is Flag.GOOD:
             self.limit_since = math.inf
         elif self.limit_since == math.inf:
@@ -196,13 +200,12 @@ class SensorCheck(Struct):
         What there is to say at `now`. `running`: fruit is being pressed; `normal`: and no alarm stands; `peers`: other
         signals that have moved lately, None where no signal at all has.
         """
-        if running and self.running_since == math.inf:
+        if running and sensor.flow and self.running_since == math.inf:
             self.scatter.begin_anew()
         self.running_since = min(self.running_since, now) if running else math.inf
-        meter = sensor.meter
-        noise, level = self.scatter.against_usual()
-        self._time_noise(now, noise if running and meter.quantity in _FLOWS else None, level)
-        missing = gap(now, self.at, meter.stale_after) is Flag.MISSING
+        noise, level = self.scatter.against_usual() if sensor.flow else (None, None)
+        self._time_noise(now, noise if running else None, level)
+        missing = gap(now, self.at, sensor.meter.stale_after) is Flag.MISSING
         trouble, since = self._trouble(now, sensor, peers, missing=missing)
         self.normal = normal and trouble is None
         return Finding(self._flag(trouble, missing=missing), trouble, since, noise, level)

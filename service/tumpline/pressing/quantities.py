@@ -144,29 +144,33 @@ def _solve_975(sides: tuple[float, ...], sigma: float, *, start: float) -> float
     P bends downwards for x > 0, so no step overshoots; no sum of these parts has its 95 % interval under ±1.64 u
     (the single rectangle: 0.95 √3 = 1.645), so `start` is below.
     """
+    corners = [
+        (sum(s * a for s, a in zip(signs, sides, strict=True)), math.prod(signs))
+        for signs in product((1.0, -1.0), repeat=len(sides))
+    ]
+    volume = math.prod(2.0 * a for a in sides)
     x = start
     for _ in range(50):
-        probability, density = _probability_below(x, sides, sigma)
-        step = (0.975 - probability) / density
+        above, below = _over_corners(x, corners, len(sides), sigma)
+        step = (0.975 - above / volume) / (below / volume)
         x += step
         if step < 1e-9 * x:
             break
     return x
 
 
-def _probability_below(x: float, sides: tuple[float, ...], sigma: float) -> tuple[float, float]:
+def _over_corners(x: float, corners: list[tuple[float, float]], n: int, sigma: float) -> tuple[float, float]:
     """
-    P(S <= x) and its density, for S = sum of U(-a, a) over `sides` plus N(0, sigma²): the n-fold and (n-1)-fold
-    integrals of the normal distribution function, differenced at the 2ⁿ corners of the box.
+    P(S <= x) and its density times the box's volume, for S = sum of n U(-a, a) plus N(0, sigma²): the n-fold and
+    (n-1)-fold integrals of the normal distribution function, differenced at the 2ⁿ corners of the box, which are given
+    by their place and sign.
     """
-    volume = math.prod(2.0 * a for a in sides)
     probability = density = 0.0
-    for signs in product((1.0, -1.0), repeat=len(sides)):
-        corner = x + sum(s * a for s, a in zip(signs, sides, strict=True))
-        above, below = _normal_integrals(corner, len(sides), sigma)
-        probability += math.prod(signs) * above
-        density += math.prod(signs) * below
-    return probability / volume, density / volume
+    for place, sign in corners:
+        above, below = _normal_integrals(x + place, n, sigma)
+        probability += sign * above
+        density += sign * below
+    return probability, density
 
 
 def _normal_integrals(y: float, n: int, sigma: float) -> tuple[float, float]:

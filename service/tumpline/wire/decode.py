@@ -96,6 +96,8 @@ def _unfit(payload: bytes) -> str | None:
     """Why no payload of any form can be like this; None for most."""
     if len(payload) > LONGEST_PAYLOAD:
         return f"the payload has {len(payload)} bytes; up to {LONGEST_PAYLOAD} (256 KiB) is accepted"
+    if payload.isascii():
+        return None
     problem = utf8_problem(payload)
     return problem and f"{problem}; UTF-8 is accepted"
 

@@ -67,14 +67,14 @@ class PackReader:
             return [self._refused(arrived, records.reason)]
         readings: Readings = []
         for record in resolve(records, arrived):
-            name, unit, value, _, at = record
+            name, value, at = record.name, record.value, record.at
             meter = self._by_name[name] if name in self._by_name else self._find(name)
             if type(value) is not float or meter is None:
                 readings.append(self._unusual(record, meter, arrived, latest))
                 continue
-            scale = meter.scales.get(unit)
+            scale = meter.scales.get(record.unit)
             if scale is None:
-                readings.append(ReadingRefused(meter.name, arrived, meter.wrong_unit(unit or "")))
+                readings.append(ReadingRefused(meter.name, arrived, meter.wrong_unit(record.unit or "")))
                 continue
             si = value * scale[0] + scale[1]
             if 0.0 <= at <= latest and meter.low <= si <= meter.high:

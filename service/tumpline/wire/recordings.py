@@ -6,6 +6,7 @@ import gzip
 import json
 import zlib
 from collections.abc import Iterable, Iterator
+from functools import partial
 from pathlib import Path
 from typing import BinaryIO, cast
 
@@ -39,12 +40,19 @@ class Broken(Struct, frozen=True):
 class _Line(Struct, gc=False):
     tst: str
     topic: str
+    payload: str
+
+
+class _JsonLine(Struct, gc=False):
+    tst: str
+    topic: str
     payload: msgspec.Raw
 
 
 _CHUNK = 1 << 16
 _line = msgspec.json.Decoder(_Line).decode
-_text = msgspec.json.Decoder(str).decode
+_json_line = msgspec.json.Decoder(_JsonLine).decode
+_UNREADABLE = (msgspec.MsgspecError, UnicodeError, RecursionError)
 _ACCEPTED = 'one JSON object with "tst", "topic" and "payload" is accepted'
 
 
@@ -55,12 +63,9 @@ def parse_line(line: bytes) -> Message | Broken:
     """
     try:
         found = _line(line)
-        payload = bytes(found.payload)
-        if payload[:1] == b'"':
-            payload = _text(payload).encode()
-    except (msgspec.MsgspecError, UnicodeError, RecursionError):
-        return _parse_odd(line)
-    return _message(found.tst, found.topic, payload)
+        return _message(found.tst, found.topic, found.payload.encode())
+    except _UNREADABLE:
+        return _parse_json(line)
 
 
 def format_line(message: Message) -> bytes:
@@ -102,8 +107,8 @@ def create_recording(path: Path) -> BinaryIO:
 
 def _gunzipped(file: BinaryIO) -> Iterator[bytes]:
     try:
-        with gzip.open(file) as lines:
-            yield from lines
+        with gzip.open(file) as whole:
+            yield from _lines(iter(partial(whole.read1, _CHUNK), b""))
     except (EOFError, gzip.BadGzipFile, zlib.error) as error:
         raise RecordingError(str(error)) from error
 
@@ -131,6 +136,16 @@ def _lines(chunks: Iterable[bytes]) -> Iterator[bytes]:
         yield from whole
     if rest:
         yield rest
+
+
+def _parse_json(line: bytes) -> Message | Broken:
+    """Lines whose payload is a JSON value of its own, not text."""
+    try:
+        found = _json_line(line)
+        payload = bytes(found.payload)
+        return _parse_odd(line) if payload[:1] == b'"' else _message(found.tst, found.topic, payload)
+    except _UNREADABLE:
+        return _parse_odd(line)
 
 
 def _parse_odd(line: bytes) -> Message | Broken:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from collections.abc import Sequence
 
 import msgspec
 from msgspec import Struct
@@ -11,19 +11,19 @@ from tumpline.wire.jsontext import why_unreadable
 from tumpline.wire.words import Refused, quoted
 
 VERSION = 10
+_UNREADABLE = (msgspec.MsgspecError, UnicodeDecodeError, RecursionError)
 RELATIVE_BELOW = 2.0**28
 """Times below this are relative to now (RFC 8428, 4.5.3)."""
 
 
-class Record(Struct, frozen=True, gc=False):
-    """One record as sent. Labels as in RFC 8428, table 1."""
+class Record(Struct, frozen=True, gc=False, forbid_unknown_fields=True):
+    """One record as sent. Labels as in RFC 8428, table 1, but for the version."""
 
     bn: str | None = None
     bt: float | None = None
     bu: str | None = None
     bv: float | None = None
     bs: float | None = None
-    bver: float | None = None
     n: str = ""
     u: str | None = None
     v: float | None = None
@@ -35,7 +35,13 @@ class Record(Struct, frozen=True, gc=False):
     ut: float | None = None
 
 
-class Resolved(NamedTuple):
+class _AnyRecord(Record, frozen=True, gc=False, forbid_unknown_fields=False):
+    """One record with whatever labels."""
+
+    bver: float | None = None
+
+
+class Resolved(Struct, frozen=True, gc=False):
     """One record with the base fields worked in."""
 
     name: str
@@ -46,22 +52,23 @@ class Resolved(NamedTuple):
     at: float
 
 
-_unpack = msgspec.json.Decoder(list[Record]).decode
+_plain = msgspec.json.Decoder(list[Record]).decode
+_any = msgspec.json.Decoder(list[_AnyRecord]).decode
 _labels = msgspec.json.Decoder(list[dict[str, msgspec.Raw]]).decode
 
 
-def unpack(payload: bytes) -> list[Record] | Refused:
+def unpack(payload: bytes) -> Sequence[Record] | Refused:
     """The records of a pack as they were sent; the refusal is a clause without the signal's name."""
     try:
-        records = _unpack(payload)
-        if b'_"' in payload or b"\\" in payload or b'"bver"' in payload:
-            return _must_understand(payload, records)
-    except (msgspec.MsgspecError, UnicodeDecodeError, RecursionError) as error:
-        return Refused(f"{why_unreadable(payload, error)}; a SenML pack (RFC 8428 JSON) is accepted")
-    return records
+        return _plain(payload)
+    except _UNREADABLE:  # for a label that most packs do not have, or for good
+        try:
+            return _must_understand(payload, _any(payload))
+        except _UNREADABLE as error:
+            return Refused(f"{why_unreadable(payload, error)}; a SenML pack (RFC 8428 JSON) is accepted")
 
 
-def resolve(records: list[Record], now: float) -> list[Resolved]:
+def resolve(records: Sequence[Record], now: float) -> list[Resolved]:
     """Work in the base fields; times below 2^28 count from `now`. Records with neither value nor sum are left out."""
     name, time, unit, value, total = "", 0.0, None, 0.0, None
     resolved = []
@@ -77,7 +84,7 @@ def resolve(records: list[Record], now: float) -> list[Resolved]:
         if r.bs is not None:
             total = r.bs
         at = time + r.t
-        if at < RELATIVE_BELOW:
+        if at <RELATIVE_BELOW:
             at += now
         v: float | str | bool | None
         if r.v is not None:
@@ -92,7 +99,7 @@ def resolve(records: list[Record], now: float) -> list[Resolved]:
     return resolved
 
 
-def _must_understand(payload: bytes, records: list[Record]) -> list[Record] | Refused:
+def _must_understand(payload: bytes, records: list[_AnyRecord]) -> Sequence[Record] | Refused:
     """Labels that end in an underscore have to be known and none is; nor is a later version (RFC 8428, 4.4)."""
     label = next((label for labels in _labels(payload) for label in labels if label.endswith("_")), None)
     if label is not None:

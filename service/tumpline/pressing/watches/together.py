@@ -89,5 +89,5 @@ class Watches(Struct):
 
     def all_quiet(self) -> bool:
         """Whether no watch finds anything wrong with mill, fruit, water, juice or air."""
-        found = (self.juice.held, self.air.low, self.air.high, self.flume.held, self.mill, self.fruit, self.drift)
-        return not any(watch.active for watch in found)
+        press = self.juice.held.active or self.air.low.active or self.air.high.active or self.drift.active
+        return not (press or self.flume.held.active or self.mill.active or self.fruit.active)
