@@ -48,7 +48,7 @@ def seconds(*spells: Spell, warm: int = 400) -> Iterator[Look]:
 
 def thinning(look: Look, fall: int) -> tuple[Spell, ...]:
     """Fruit that gets less from second to second until there is none."""
-    full = NORMAL.fruit or 0.0
+    full = look.fruit or 0.0
     return tuple((look._replace(fruit=full * (1.0 - (n + 1) / fall)), 1) for n in range(fall))
 
 

@@ -46,7 +46,7 @@ def look(state: State, params: LineParams, now: float) -> Look:
     if current is not None and current.peak > -math.inf:
         peak, current.peak = current.peak, -math.inf
     throughput, on = state.signals.get("mill/throughput"), state.book.at_mill.times
-    left, net = _left(state, now)
+    left, net, hidden = _left(state, now)
     return Look(
         at=now,
         fruit=heard.get("mill/throughput"),
@@ -59,6 +59,7 @@ def look(state: State, params: LineParams, now: float) -> Look:
         wash=heard.get("press/wash-pressure"),
         pulp=heard.get("pulp/level"),
         left=left,
+        hidden=hidden,
         net=net,
         load_on=on[-1] if on else None,
         emergency_stop=heard.get("line/emergency-stop", 0.0) > 0.5,
@@ -80,13 +81,14 @@ def _hear(state: State, params: LineParams, now: float) -> tuple[dict[str, float
     return heard, tuple(unheard)
 
 
-def _left(state: State, now: float) -> tuple[float | None, float | None]:
-    """kg of the load at the mill not milled yet, and all of it; None where no load is known."""
+def _left(state: State, now: float) -> tuple[float | None, float | None, float]:
+    """kg of the load at the mill not milled yet, all of it, None where no load is known, and what may hide of it."""
     page = state.book.loads.get(state.book.at_mill.at(now))
     if page is None:
-        return None, None
+        return None, None, 0.0
     portion, net = state.attribution.portions.get(page.entry.load), page.entry.net_kg
-    return net - page.milled - (portion.fruit if portion else 0.0) - _not_in_a_bin(state), net
+    milled, hidden = (portion.fruit, portion.fruit_hidden) if portion else (0.0, 0.0)
+    return net - page.milled - milled - _not_in_a_bin(state), net, hidden
 
 
 def _not_in_a_bin(state: State) -> float:

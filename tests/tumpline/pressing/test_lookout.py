@@ -3,6 +3,7 @@
 from press_stories import RATED, START, params
 from tumpline.pressing import lookout
 from tumpline.pressing import state as states
+from tumpline.pressing.attribution import Portion
 from tumpline.pressing.entries import Load, LoadOn, Variety
 from tumpline.pressing.ledger import Ledger
 from tumpline.pressing.params import Accuracy, Quantity, SignalParams
@@ -61,6 +62,16 @@ def test_what_no_bin_holds_yet_is_milled_too() -> None:
     state.book.write(START - 60.0, LoadOn("41"))
     state.ledger, state.throughput, state.watches.feed.flowed_at = Ledger(START - 100.0), 2.0, START - 10.0
     assert lookout.look(state, line, START).left == 3820.0
+
+
+def test_what_the_mills_meter_missed_of_a_load_may_hide_its_end() -> None:
+    """What may have been milled while it was not heard is seen beside what is left."""
+    state, line = hearing(mill_throughput=RATED), params(WASH)
+    state.book.write(START - 60.0, Load("41", "Long Acre", 4000.0, (Variety("sharp", 1.0),)))
+    state.book.write(START - 60.0, LoadOn("41"))
+    state.attribution.portions["41"] = Portion(fruit=1000.0, fruit_hidden=50.0)
+    seen = lookout.look(state, line, START)
+    assert (seen.left, seen.hidden) == (3000.0, 50.0)
 
 
 def test_milling_begins_higher_than_it_ends() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 
 from msgspec import Struct, field
 
@@ -12,12 +13,16 @@ from tumpline.pressing.watches.look import Look
 
 KNOWN = 5  # seconds of normal running before a baseline says anything
 _FULL = 0.6  # of the usual: above it the mill was taking fruit
+_LATELY = 6.0  # seconds whose readings tell from what level fruit fell, and how
+_HOLDS = 0.95  # of the one reading, the other: what falls from all to nothing in ten seconds does not hold
+_LEFT_IT, _CAME_TO = 0.9, 0.1  # of that level: a reading between the two was taken on the way down
 _BACK, _BACK_SLOWLY = 5, 60  # seconds of fruit that end a collapse, and of fruit that comes slowly
 _STRAGGLES, _LINGERS = 9.0, 40.0  # seconds: a load that straggles in ends over so many; a longer fall is another dip
 _FAST = 4.5  # seconds from all to nothing: a mill that blocks takes 3 s to 5 s at the most
 _HIGH, _OFF = 1.3, 0.15  # of the usual current
 _JUST = 10.0  # seconds between a high current and what it caused
 _RUN_OUT, _RUN_OUT_KG = 0.005, 10.0  # of the load's weight, and kg: for the weighbridge, beside the mill meter's limits
+_ANYTHING = 3.0  # half-widths: from none to twice of what is put in where nobody heard the mill's meter
 _LEFT_KNOWN = 20.0  # seconds after which all that was milled is in the weight left
 _UNHEARD = 5.0  # seconds between two readings in which a fall may have been as fast as any
 _STOOD, _START_UP = (
@@ -33,12 +38,12 @@ class Feed(Struct):
     fruit: Baseline = field(default_factory=Baseline)
     current: Baseline = field(default_factory=Baseline)
     water: SetPoint = field(default_factory=SetPoint)
-    before: tuple[float, float] = (-math.inf, 0.0)
-    """The reading before the newest: when, kg/s."""
-    full: bool = False
-    """Whether the one before that was about as usual: the last handful of a load is no load."""
+    lately: list[tuple[float, float]] = field(default_factory=list)
+    """The last readings: when, kg/s."""
     full_at: float = -math.inf
     """When the fruit last was above most of the usual, between two readings."""
+    from_level: float = 0.0
+    """kg/s of which that was most."""
     gone_at: float = -math.inf
     """When it fell below the limit, between two readings."""
     high_at: float = -math.inf
@@ -47,6 +52,8 @@ class Feed(Struct):
     """At the collapse: the load was milled to its weight; None when no load is known."""
     fell: float = 0.0
     """Seconds that the fruit then took from all to nothing; a mill that blocks takes few."""
+    on_the_way: int = 0
+    """Readings taken while it fell; with none it may have been cut off as well."""
     net: float | None = None
     """Of that load, kg."""
     ends: float = math.inf
@@ -74,7 +81,7 @@ class Feed(Struct):
     def step(self, look: Look, line: LineParams) -> None:
         """One second more."""
         rated, limits = line.rated_throughput, line.watches["mill-blocked"]
-        if look.current_peak is not None and self.current.n >= KNOWN and look.current_peak > _HIGH * self.current.value:
+        if look.current_peak is not None and self.current.n >= KNOWN and self._is_high(look.current_peak, look.fruit):
             self.high_at = look.at
         if look.fruit is None:
             if self.runs and self._tripped(look):
@@ -104,25 +111,38 @@ class Feed(Struct):
                 self._learn(look, fruit)
 
     def _time_the_fall(self, look: Look, fruit: float, gone: float, trace: float) -> None:
-        at, (before_at, before) = look.fruit_at, self.before
+        at = look.fruit_at
+        before_at, before = self.lately[-1] if self.lately else (-math.inf, 0.0)
         if at <= before_at:
             return
-        full = _FULL * self.fruit.value
         if fruit > max(gone, trace):
             if at - self.flowed_at > _STOOD:
                 self.began_at = at
             if at - self.flowed_at > LONG:
                 self.water.forget()
             self.flowed_at = at
+        usual = self.fruit.value
+        # Where fruit was thinner already, it fell from there; the last handful of a load is no level.
+        level = self._level(gone) if fruit < _FULL * usual else usual
+        full = _FULL * level
+        sustained = len(self.lately) > 1 and self.lately[-2][1] >= full
         if fruit < gone <= before and at - before_at > _UNHEARD:
             self.full_at = self.gone_at = at
         elif fruit >= full and before >= full:
-            self.full_at = at
-        elif before >= full and self.full:
+            self.full_at, self.from_level = at, level
+        elif before >= full and sustained:
             self.full_at = at - (at - before_at) * (full - fruit) / (before - fruit)
+            self.from_level = level
         if fruit < gone <= before and at - before_at <= _UNHEARD:
             self.gone_at = at - (at - before_at) * (gone - fruit) / (before - fruit)
-        self.before, self.full = (at, fruit), before >= full
+        self.lately = [*(r for r in self.lately if at - r[0] <= _LATELY), (at, fruit)]
+
+    def _level(self, gone: float) -> float:
+        """kg/s at which the fruit held lately, for two readings at least; the usual where that was little."""
+        pairs = ((one[1], other[1]) for one, other in pairwise(self.lately))
+        held = max((min(pair) for pair in pairs if min(pair) > _HOLDS * max(pair)), default=0.0)
+        usual = self.fruit.value
+        return min(usual, held) if held >= max(_FULL * usual, 2.0 * gone) else usual
 
     def _tripped(self, look: Look) -> bool:
         """The current was high and is gone: that shows a plug even while the fruit is not heard."""
@@ -139,7 +159,9 @@ class Feed(Struct):
     def _collapse(self, look: Look, line: LineParams) -> None:
         self.collapsed_at, self.idled, self.stood_at = look.at, 0, -math.inf
         self.off_at, self.back = look.at, 0.0
-        self.fell = (self.gone_at - self.full_at) / (_FULL - line.watches["mill-blocked"].limit)
+        thinner = max(1.0, self.fruit.value / level) if (level := self.from_level) > 0.0 else 1.0
+        self.fell = (self.gone_at - self.full_at) / (_FULL - thinner * line.watches["mill-blocked"].limit)
+        self.on_the_way = sum(_CAME_TO * level < kg < _LEFT_IT * level for _, kg in self.lately)
         self.net, self.run_out, self.behind = look.net, self._has_run_out(look, line), False
 
     def _has_run_out(self, look: Look, line: LineParams) -> bool | None:
@@ -148,7 +170,12 @@ class Feed(Struct):
             return None
         mill = line.signal("mill/throughput")
         off = mill.accuracy.half_width(look.net) if mill is not None else 0.0
-        return look.left < off + _RUN_OUT * look.net + _RUN_OUT_KG
+        return look.left < off + _ANYTHING * look.hidden + _RUN_OUT * look.net + _RUN_OUT_KG
+
+    def _is_high(self, current: float, fruit: float | None) -> bool:
+        """Whether the motor draws more than its fruit explains: more fruit needs more, at most in proportion."""
+        more = 1.0 if fruit is None or self.fruit.value <= 0.0 else max(1.0, fruit / self.fruit.value)
+        return current > _HIGH * more * self.current.value
 
     def _learn(self, look: Look, fruit: float) -> None:
         if fruit >= _FULL * self.fruit.value:

@@ -23,6 +23,8 @@ class Look(NamedTuple):
     """Level before the press, a fraction of one."""
     left: float | None = None
     """kg of the load at the mill not milled yet by its weight; None when no load is known."""
+    hidden: float = 0.0
+    """kg of it that may have been milled, or not, while the mill's meter was not heard."""
     net: float | None = None
     load_on: float | None = None
     """When fruit was last said to go into the flume."""

@@ -14,6 +14,7 @@ from tumpline.pressing.watches.verdict import QUIET, Verdict
 _LATEST = 60.0  # seconds after which a collapse is news of another kind
 _AT_ONCE, _LOOKED_AT = 1.5, 55.0  # seconds
 _NOTHING = 0.1  # of the usual fruit: where more still goes in, a mill without a current meter is not called blocked
+_FILLS_UP = 2  # readings taken while a mill that blocks fills up; a cut shows in one at the most, a mean over it
 _STOPPED_BY_PEOPLE = 2  # seconds a mill turns empty before it is switched off; one that trips has no such time
 
 _HIGH = "The mill {took} while its current was high: it is probably blocked."
@@ -64,6 +65,8 @@ class MillWatch(Struct):
             return _TRIPPED.format(took=took) if feed.idled < _STOPPED_BY_PEOPLE else ""
         if feed.starting(look.at) and feed.fell <= _AT_ONCE and seconds < _LOOKED_AT:
             return ""  # an elevator that people stop to look at a line they are bringing up stands at once
+        if motor == "unknown" and feed.run_out is None and feed.on_the_way < _FILLS_UP:
+            return ""  # it may as well have been cut off: the end of a load, or an elevator that people stopped
         if motor == "unknown" and (look.fruit or 0.0) < _NOTHING * feed.fruit.value:
             left = _NO_LOAD if feed.run_out is None else _NOT_FINISHED
             return _UNSURE.format(took=took, water=_WATER if water else "", left=left)

@@ -64,6 +64,13 @@ def test_a_load_milled_to_its_weight_has_run_out(look: object, run_out: bool | N
     assert feed_after((look, 3))[1].run_out is run_out  # type: ignore[arg-type]  # the table's looks
 
 
+def test_what_nobody_heard_of_a_load_may_have_been_its_end() -> None:
+    """The mill's meter was not heard for 300 kg of it, give or take 100, and 250 kg seem to be left."""
+    left = IDLE._replace(left=250.0, hidden=100.0)
+    assert feed_after((left, 3))[1].run_out
+    assert not feed_after((left._replace(hidden=0.0), 3))[1].run_out
+
+
 def test_what_was_milled_is_known_some_seconds_later() -> None:
     """A load whose last fruit is only booked after the collapse has run out all the same; the next load has not."""
     assert feed_after((IDLE._replace(left=400.0), 5), (RUN_OUT, 3))[1].run_out

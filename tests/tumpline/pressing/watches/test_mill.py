@@ -11,6 +11,10 @@ from tumpline.pressing.watches.verdict import Verdict
 STONE = NORMAL._replace(current_peak=45.0)
 UNHEARD, GONE = BLOCKED._replace(fruit=None), TRIPPED._replace(fruit=None)
 EMPTY = UNMETERED._replace(fruit=0.0)
+DENSE = NORMAL._replace(fruit=1.5, current=25.0, current_peak=25.0)
+THIN = UNMETERED._replace(fruit=0.7)
+UNNAMED = UNMETERED._replace(left=None, net=None)
+UNNAMED_EMPTY = UNNAMED._replace(fruit=0.0)
 
 
 def mill(*spells: Spell) -> tuple[Verdict, float | None]:
@@ -37,11 +41,15 @@ CASES = [
     ("switched off after it turned empty", [(IDLE, 8), (TRIPPED, 30)], ""),
     ("no current meter", [(EMPTY, 10)], "less sure"),
     ("no current meter, load run out", [(EMPTY._replace(left=10.0), 60)], ""),
-    ("no current meter, no load known", [(EMPTY._replace(left=None, net=None), 10)], "names no load"),
+    ("no current meter, no load known", [*thinning(UNNAMED, 3), (UNNAMED_EMPTY, 10)], "names no load"),
+    ("no current meter, no load known, cut off", [(UNNAMED_EMPTY, 60)], ""),
+    ("no current meter, no load known, a mean over the cut", [*thinning(UNNAMED, 2), (UNNAMED_EMPTY, 60)], ""),
+    ("no current meter, fruit was thinner already", [(THIN, 20), *thinning(THIN, 3), (EMPTY, 10)], "less sure"),
     ("no current meter, no water", [(EMPTY._replace(water=0.0), 10)], ""),
     ("no current meter, a tenth still goes in", [(EMPTY._replace(fruit=0.15), 30)], ""),
     ("no current meter, fruit thins out", [*thinning(UNMETERED, 10), (EMPTY, 30)], ""),
     ("no current meter, stopped and begun again", [(EMPTY._replace(water=0.0), 30), (EMPTY, 20)], ""),
+    ("more fruit drew more current just before", [(DENSE, 5), (IDLE, 30)], ""),
     ("idle with fruit to come", [(IDLE, 60)], ""),
     ("emergency stop", [(BLOCKED._replace(emergency_stop=True), 30)], ""),
     ("fruit meter silent, current high and gone", [(UNHEARD, 4), (GONE, 2)], "is not heard"),
