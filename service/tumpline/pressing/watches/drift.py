@@ -17,8 +17,10 @@ from operator import mul
 
 from msgspec import Struct, field
 
+from tumpline.pressing.ledger import TRACE
 from tumpline.pressing.params import LineParams, WatchParams
 from tumpline.pressing.residence import BIN
+from tumpline.pressing.stock import UNNAMED
 from tumpline.pressing.watches.baseline import LONG, Held
 from tumpline.pressing.watches.bins import Bins
 from tumpline.pressing.watches.verdict import QUIET, Verdict
@@ -26,6 +28,7 @@ from tumpline.pressing.watches.verdict import QUIET, Verdict
 _SAMPLE = 12  # bins, and at least one pump cycle
 _PURE = 12  # bins of one load's juice alone before it is taken for that fruit's
 _WORTH = 0.15  # of the rated fruit: less tells nothing
+_PAUSE = 3  # bins without fruit, after which it may be another's where nobody says whose it is
 _FRUIT = 0.15  # how far a load's yield may lie from the one before it, or from what the site expects
 _LAYER, _U_LAYER = -0.33, 0.12  # share of yield per share of layer (own trials with a press by consolidation theory)
 _BENT = 0.1  # by how much more or less that may be, per square of a layer much unlike the rated one
@@ -65,7 +68,7 @@ class DriftWatch(Struct):
         if self.mean and bins.ledger.end - self.seen > LONG:
             self.mean = []  # people have washed the cloths
             self.held.end()
-        self._note_fruit(bins.owner)
+        self._note_fruit(bins.owner, may_be_new=_pauses(bins, line))
         enough = bins.aligned[-1] > _WORTH * BIN * line.rated_throughput
         heard = bins.ledger.fruit.gap + bins.ledger.juice.gap == 0.0
         end = _end(bins, pumped=pumped)
@@ -77,11 +80,11 @@ class DriftWatch(Struct):
             self._sample(bins, self.begun, end, line, pumped=pumped)
             self.begun = end
 
-    def _note_fruit(self, owner: object) -> None:
+    def _note_fruit(self, owner: object, *, may_be_new: bool) -> None:
         if not isinstance(owner, str):
             self.pure = 0
             return
-        if owner != self.fruit:
+        if owner != self.fruit or (owner == UNNAMED and may_be_new):
             self.fruit, self.pure = owner, 0
             if self.mean:
                 self.covariance[0] = [_FRUIT**2, 0.0, 0.0]
@@ -137,6 +140,14 @@ class DriftWatch(Struct):
         return Verdict(
             True, percent, 100.0 * (1.0 - limits.limit), "%", _LOW.format(percent=percent, evidence=evidence)
         )
+
+
+def _pauses(bins: Bins, line: LineParams) -> bool:
+    """Whether no fruit was milled when that whose juice shows now was."""
+    fruit = bins.ledger.fruit.amounts
+    last = len(fruit) - round(bins.mean / BIN)
+    then = fruit[max(0, last - _PAUSE) : max(0, last)]
+    return bool(then) and max(then) <= TRACE * BIN * line.rated_throughput
 
 
 def _end(bins: Bins, *, pumped: bool) -> tuple[float, float] | None:

@@ -15,7 +15,7 @@ KNOWN = 5  # seconds of normal running before a baseline says anything
 _FULL = 0.6  # of the usual: above it the mill was taking fruit
 _LATELY = 6.0  # seconds whose readings tell from what level fruit fell, and how
 _HOLDS = 0.95  # of the one reading, the other: what falls from all to nothing in ten seconds does not hold
-_LEFT_IT, _CAME_TO = 0.9, 0.1  # of that level: a reading between the two was taken on the way down
+_LEFT_IT, _CAME_TO = 0.9, 0.1  # of the highest of them: a reading between the two was taken on the way down
 _BACK, _BACK_SLOWLY = 5, 60  # seconds of fruit that end a collapse, and of fruit that comes slowly
 _STRAGGLES, _LINGERS = 9.0, 40.0  # seconds: a load that straggles in ends over so many; a longer fall is another dip
 _FAST = 4.5  # seconds from all to nothing: a mill that blocks takes 3 s to 5 s at the most
@@ -161,7 +161,8 @@ class Feed(Struct):
         self.off_at, self.back = look.at, 0.0
         thinner = max(1.0, self.fruit.value / level) if (level := self.from_level) > 0.0 else 1.0
         self.fell = (self.gone_at - self.full_at) / (_FULL - thinner * line.watches["mill-blocked"].limit)
-        self.on_the_way = sum(_CAME_TO * level < kg < _LEFT_IT * level for _, kg in self.lately)
+        highest = max((kg for _, kg in self.lately), default=0.0)
+        self.on_the_way = sum(_CAME_TO * highest < kg < _LEFT_IT * highest for _, kg in self.lately)
         self.net, self.run_out, self.behind = look.net, self._has_run_out(look, line), False
 
     def _has_run_out(self, look: Look, line: LineParams) -> bool | None:

@@ -42,6 +42,16 @@ def test_a_tenth_lost_over_half_an_hour_is_told_within_it(pumped: bool) -> None:
     assert verdict.cause.endswith("belts blinding.")
 
 
+@pytest.mark.parametrize(("owner", "told"), [("", False), ("41", True)], ids=["no load in the book", "one load"])
+def test_where_nobody_names_a_load_fruit_after_a_pause_may_be_anothers(owner: str, told: bool) -> None:
+    """It gives a tenth less: that may be the fruit, unless the book says it is the same."""
+    press, watch = Press(), DriftWatch()
+    minutes_until(watch, press.run(240, owner=owner))
+    minutes_until(watch, press.run(12, fruit=0.0, owner=owner))
+    found = minutes_until(watch, press.run(240, share=0.9, owner=owner))
+    assert (found is not None) is told
+
+
 def test_what_is_less_than_half_the_limit_is_never_told() -> None:
     """Two and a half per cent less, for two hours."""
     press, watch = Press(), DriftWatch()
