@@ -14,7 +14,7 @@ import math
 from bisect import bisect_left
 from collections.abc import Sequence
 from itertools import accumulate, pairwise
-from operator import mul, sub, truediv
+from operator import sub, truediv
 from statistics import median
 from typing import NamedTuple
 
@@ -23,6 +23,7 @@ from msgspec import Struct
 
 from tumpline.pressing.learnt import Residence
 from tumpline.pressing.ledger import Ledger, stands, sump_fill
+from tumpline.pressing.linear import dot, solved
 from tumpline.pressing.params import LineParams, ResidenceParams
 from tumpline.pressing.quantities import Estimate, normal
 from tumpline.pressing.residence import BIN, Transport, aligned, configured
@@ -241,17 +242,17 @@ class _Problem:
 
     def step(self, x: list[float], at: _At) -> tuple[list[float], list[list[float]]]:
         """The Gauss-Newton step from here, and the information it rests on: the inverse of the covariance."""
-        noise = max(_dot(at.counted, at.counted) / len(at.counted) * _correlated(at.counted), 1e-30)
+        noise = max(dot(at.counted, at.counted) / len(at.counted) * _correlated(at.counted), 1e-30)
         rows, pulls, pulled = self._jacobian(x, at), self._pulls(x), self._pull_rows(x)
         information = [
-            [_dot(a, b) / noise + sum(p[i] * p[k] for p in pulled) for k, b in enumerate(rows)]
+            [dot(a, b) / noise + sum(p[i] * p[k] for p in pulled) for k, b in enumerate(rows)]
             for i, a in enumerate(rows)
         ]
         slope = [
-            -_dot(a, at.counted) / noise - sum(p[i] * v for p, v in zip(pulled, pulls, strict=True))
+            -dot(a, at.counted) / noise - sum(p[i] * v for p, v in zip(pulled, pulls, strict=True))
             for i, a in enumerate(rows)
         ]
-        return _solve(information, slope), information
+        return solved(information, slope), information
 
     def uncertainty(self, x: list[float], information: list[list[float]]) -> tuple[float, float]:
         """Standard uncertainties of the mean and of the standard deviation of the time, s."""
@@ -259,8 +260,8 @@ class _Problem:
         no_pace = [0.0] * (self.free - 3)
         of_mean, of_spread = [1.0, math.sqrt(2.0), 1.0, *no_pace], [0.0, x[1] / sd, x[2] / sd, *no_pace]
         return (
-            math.sqrt(max(0.0, _dot(of_mean, _solve(information, of_mean)))),
-            math.sqrt(max(0.0, _dot(of_spread, _solve(information, of_spread)))),
+            math.sqrt(max(0.0, dot(of_mean, solved(information, of_mean)))),
+            math.sqrt(max(0.0, dot(of_spread, solved(information, of_spread)))),
         )
 
     def _jacobian(self, x: list[float], at: _At) -> list[list[float]]:
@@ -293,7 +294,7 @@ class _Problem:
 
     def _data_cost(self, r: list[float]) -> float:
         effective = len(r) / _correlated(r)
-        return effective * math.log(max(_dot(r, r) / len(r), 1e-30))
+        return effective * math.log(max(dot(r, r) / len(r), 1e-30))
 
     def _residuals(self, x: Sequence[float]) -> list[float]:
         """Juice less aligned fruit times the yield around it, less what the layer's thickness explains."""
@@ -312,10 +313,10 @@ class _Problem:
             q * (t - n / f * kg)
             for q, t, n, f, kg in zip(ratios, thin, self._near(thin), fruit_near, milled, strict=True)
         ]
-        square = _dot(layer, layer)
+        square = dot(layer, layer)
         if square <= 0.0:
             return r
-        share = max(_dot(layer, r) / square, 0.0)
+        share = max(dot(layer, r) / square, 0.0)
         return [a - share * b for a, b in zip(r, layer, strict=True)]
 
     def _near(self, amounts: Sequence[float]) -> list[float]:
@@ -347,26 +348,8 @@ def _not_odd(r: list[float]) -> list[float]:
 
 def _correlated(r: list[float]) -> float:
     """By how much correlation makes a sum of residuals wider than independent ones: (1 + ρ)/(1 - ρ), 1 to 20."""
-    square = _dot(r, r)
+    square = dot(r, r)
     if square <= 0.0:
         return 1.0
-    rho = _dot(r[1:], r[:-1]) / square
+    rho = dot(r[1:], r[:-1]) / square
     return min(max((1.0 + rho) / max(1.0 - rho, 0.05), 1.0), 20.0)
-
-
-def _dot(a: Sequence[float], b: Sequence[float]) -> float:
-    return float(sum(map(mul, a, b)))
-
-
-def _solve(matrix: list[list[float]], right: list[float]) -> list[float]:
-    """Of a small symmetric positive definite system, by elimination."""
-    n = len(right)
-    rows = [[*matrix[i], right[i]] for i in range(n)]
-    for i in range(n):
-        for k in range(i + 1, n):
-            f = rows[k][i] / rows[i][i]
-            rows[k] = [b - f * a for a, b in zip(rows[i], rows[k], strict=True)]
-    x = [0.0] * n
-    for i in reversed(range(n)):
-        x[i] = (rows[i][n] - sum(rows[i][k] * x[k] for k in range(i + 1, n))) / rows[i][i]
-    return x

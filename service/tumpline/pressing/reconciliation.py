@@ -14,13 +14,12 @@ With measured y of covariance S and constraints A x = 0:
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from statistics import NormalDist
 
 from msgspec import Struct
 
-Row = tuple[float, ...]
-Matrix = tuple[Row, ...]
+from tumpline.pressing.linear import Matrix, Row, apply, dot, identity, inverse, minus, rows, times, transposed
 
 CHI_SQUARE_95 = (3.841, 5.991, 7.815, 9.488, 11.070, 12.592, 14.067, 15.507, 16.919, 18.307)
 """Exceeded once in twenty by chance, for 1 to 10 degrees of freedom: NIST/SEMATECH e-Handbook, 1.3.6.7.4."""
@@ -76,25 +75,25 @@ def reconcile(
     None where a constraint carries no uncertainty, or repeats others: then nothing can be weighed against anything.
     """
     y = tuple(values)
-    s = _rows(covariance)
-    a = _rows(constraints)
-    columns = _transposed(a)
-    spread = _times(s, columns)
-    inverse = _inverse(_times(a, spread))
-    if inverse is None:
+    s = rows(covariance)
+    a = rows(constraints)
+    columns = transposed(a)
+    spread = times(s, columns)
+    inverted = inverse(times(a, spread))
+    if inverted is None:
         return None
-    residuals = _apply(a, y)
-    scaled = _apply(inverse, residuals)
-    gain = _times(spread, inverse)
-    weights = _minus(_identity(len(y)), _times(gain, a))
-    pulls = [_dot(f, scaled) for f in columns]
-    precisions = [_dot(f, _apply(inverse, f)) for f in columns]
+    residuals = apply(a, y)
+    scaled = apply(inverted, residuals)
+    gain = times(spread, inverted)
+    weights = minus(identity(len(y)), times(gain, a))
+    pulls = [dot(f, scaled) for f in columns]
+    precisions = [dot(f, apply(inverted, f)) for f in columns]
     return Reconciled(
-        values=_apply(weights, y),
-        covariance=_times(weights, s),
+        values=apply(weights, y),
+        covariance=times(weights, s),
         weights=weights,
         residuals=residuals,
-        statistic=_dot(residuals, scaled),
+        statistic=dot(residuals, scaled),
         limit=CHI_SQUARE_95[len(a) - 1],
         z=tuple(abs(g) / math.sqrt(d) if d > 0.0 else None for g, d in zip(pulls, precisions, strict=True)),
         z_limit=sidak_limit(len(y)),
@@ -113,54 +112,5 @@ def sidak_limit(tests: int) -> float:
 
 def _parallel(a: Row, b: Row) -> bool:
     """Whether one is a multiple of the other, neither being zero."""
-    product = _dot(a, a) * _dot(b, b)
-    return product > 0.0 and _dot(a, b) ** 2 > (1.0 - 1e-12) * product
-
-
-def _inverse(matrix: Matrix) -> Matrix | None:
-    """
-    Of a symmetric positive definite matrix, by Gauss-Jordan elimination, which needs no pivoting there.
-
-    None where the matrix is not (numerically) positive definite.
-    """
-    n = len(matrix)
-    work = [[*row, *unit] for row, unit in zip(matrix, _identity(n), strict=True)]
-    for i in range(n):
-        pivot = work[i][i]
-        if pivot <= 1e-12 * matrix[i][i] or pivot <= 0.0:
-            return None
-        work[i] = [x / pivot for x in work[i]]
-        for k in range(n):
-            if k != i:
-                factor = work[k][i]
-                work[k] = [x - factor * p for x, p in zip(work[k], work[i], strict=True)]
-    return _rows(row[n:] for row in work)
-
-
-def _rows(matrix: Iterable[Iterable[float]]) -> Matrix:
-    return tuple(tuple(row) for row in matrix)
-
-
-def _identity(n: int) -> Matrix:
-    return _rows([float(i == j) for j in range(n)] for i in range(n))
-
-
-def _transposed(a: Matrix) -> Matrix:
-    return tuple(zip(*a, strict=True))
-
-
-def _dot(a: Row, b: Row) -> float:
-    return sum(x * y for x, y in zip(a, b, strict=True))
-
-
-def _apply(a: Matrix, x: Row) -> Row:
-    return tuple(_dot(row, x) for row in a)
-
-
-def _times(a: Matrix, b: Matrix) -> Matrix:
-    columns = _transposed(b)
-    return tuple(_apply(columns, row) for row in a)
-
-
-def _minus(a: Matrix, b: Matrix) -> Matrix:
-    return _rows((x - y for x, y in zip(p, q, strict=True)) for p, q in zip(a, b, strict=True))
+    product = dot(a, a) * dot(b, b)
+    return product > 0.0 and dot(a, b) ** 2 > (1.0 - 1e-12) * product

@@ -13,11 +13,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from operator import mul
 
 from msgspec import Struct, field
 
 from tumpline.pressing.ledger import TRACE
+from tumpline.pressing.linear import dot
 from tumpline.pressing.params import LineParams, WatchParams
 from tumpline.pressing.residence import BIN
 from tumpline.pressing.stock import UNNAMED
@@ -123,9 +123,9 @@ class DriftWatch(Struct):
 
     def learn(self, gave: float, parts: Sequence[float], variance: float) -> None:
         """One sample more, the sum of its `parts` of the three, with the variance of its own scatter."""
-        common = [_dot(row, parts) for row in self.covariance]
-        off = gave - _dot(self.mean, parts)
-        whole = max(_dot(common, parts) + variance, (off / _ODD) ** 2)
+        common = [dot(row, parts) for row in self.covariance]
+        off = gave - dot(self.mean, parts)
+        whole = max(dot(common, parts) + variance, (off / _ODD) ** 2)
         self.mean = [m + c / whole * off for m, c in zip(self.mean, common, strict=True)]
         self.covariance = [
             [v - a * b / whole for v, b in zip(row, common, strict=True)]
@@ -156,7 +156,3 @@ def _end(bins: Bins, *, pumped: bool) -> tuple[float, float] | None:
         return float(len(bins.aligned)), 0.0
     mark = bins.ledger.marks[-1] if bins.ledger.marks else None
     return (mark.bin, mark.metered) if mark is not None and mark.on else None
-
-
-def _dot(a: Sequence[float], b: Sequence[float]) -> float:
-    return float(sum(map(mul, a, b)))
