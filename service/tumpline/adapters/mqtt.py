@@ -6,6 +6,8 @@ The only place that knows how the client library works inside, because what we n
 - A message is acknowledged by us, after it is durable. (The library acknowledges on arrival: what was in its queue is
   lost when we are killed.) After a reconnect the numbers of the old connection mean nothing any more.
 - Messages are taken by a hook; the library's own iterator starts a task for each and costs three times as much.
+  They are taken apart here, for it makes a table of all the properties there are for each message; and it is given
+  bytes that were read many at once, for it asks for two single ones and then for the rest.
 - Too many messages are held back by not reading the socket. The library's queue limit drops, and acknowledges what it
   drops.
 
@@ -18,7 +20,8 @@ import random
 import re
 import socket
 import ssl
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
+from functools import partial
 from pathlib import Path
 from typing import Any, Protocol
 
@@ -27,6 +30,7 @@ import structlog
 from aiomqtt.exceptions import MqttConnectError
 from paho.mqtt.client import Client as Paho
 from paho.mqtt.client import ConnectFlags, MQTTMessage
+from paho.mqtt.enums import MQTTErrorCode
 from paho.mqtt.packettypes import PacketTypes
 from paho.mqtt.properties import Properties
 from paho.mqtt.reasoncodes import ReasonCode
@@ -44,8 +48,8 @@ GOODBYE = 0.5
 """s it has when we go."""
 SESSION = 7 * 86_400
 """s the broker keeps our session while we are away."""
-_AT_ONCE = 100
-"""Messages read before others in the program get their turn."""
+_AT_ONCE = 1 << 14
+"""Bytes read before others in the program get their turn: about a hundred messages."""
 _BUSY = 2_000
 """Packets waiting to go out at which views of the line wait for better times."""
 _NUMBER = re.compile(r"^\[(Errno |code:)-?\d+\] ")
@@ -140,8 +144,9 @@ class MqttLink:
         self._version = aiomqtt.ProtocolVersion.V5
         self._client: aiomqtt.Client | None = None
         self._socket: socket.socket | ssl.SSLSocket | None = None
+        self._ahead, self._place = b"", 0
+        """What was read from the socket, and how much of it the library has had."""
         self._held = False
-        self._count = 0
         self._connection = 0
         self._up = False
         self.first = asyncio.Event()
@@ -218,7 +223,7 @@ class MqttLink:
         if self._socket is not None:
             loop = asyncio.get_running_loop()
             loop.add_reader(self._socket.fileno(), self._read)
-            loop.call_soon(self._read)  # what TLS has decrypted already does not show on the socket
+            loop.call_soon(self._read)  # what was read or decrypted already does not show on the socket
 
     async def _connect(self) -> aiomqtt.Client:
         client = self._client = self._client or self._build()
@@ -307,6 +312,9 @@ class MqttLink:
             self._socket, self._up = None, False
             client._on_socket_close(paho, data, sock)
 
+        v5, otherwise = self._version == aiomqtt.ProtocolVersion.V5, paho._handle_publish
+        paho._sock_recv = partial(self._recv, paho._sock_recv)  # type: ignore[method-assign]  # see the docstring above
+        paho._handle_publish = partial(self._publish, paho, otherwise, v5)  # type: ignore[method-assign]  # the same
         paho._handle_on_message = self._message  # type: ignore[method-assign]  # on_message costs a search for each
         paho.disable_logger()  # it would put words together for every packet
         paho.on_connect = answered
@@ -315,27 +323,36 @@ class MqttLink:
         paho.on_socket_open = opened
         paho.on_socket_close = closed
 
+    def _publish(self, paho: Paho, otherwise: Callable[[], MQTTErrorCode], v5: bool) -> MQTTErrorCode:
+        """A message packet (MQTT 5, 3.3; 3.1.1 has no properties); one with properties is left to the library."""
+        header, packet = paho._in_packet["command"], paho._in_packet["packet"]
+        qos, end = header >> 1 & 3, 2 + int.from_bytes(packet[:2], "big")
+        start = end + 2 if qos else end
+        mid = int.from_bytes(packet[end:start], "big")
+        if qos > 1 or end == 2 or len(packet) < start + v5 or (v5 and packet[start]):
+            return otherwise()
+        self._hear(packet[2:end], bytes(packet[start + v5 :]), mid, bool(header & 8), bool(header & 1))
+        return MQTTErrorCode.MQTT_ERR_SUCCESS
+
     def _message(self, message: MQTTMessage) -> None:
-        self._count += 1
+        self._hear(message._topic, bytes(message.payload), message.mid, message.dup, message.retain)
+
+    def _hear(self, topic: bytes | bytearray, payload: bytes, mid: int, dup: bool, retain: bool) -> None:
         try:
-            topic = message.topic
+            name = topic.decode()
         except UnicodeDecodeError:  # no topic of ours; it only has to be got rid of
-            topic = ""
-        arrival = Arrival(
-            self._clock.now(),
-            topic,
-            bytes(message.payload),
-            self._line,
-            message.mid,
-            message.dup,
-            message.retain,
-            self._connection,
-        )
-        self._ears.receive(arrival)
+            name = ""
+        self._ears.receive(Arrival(self._clock.now(), name, payload, self._line, mid, dup, retain, self._connection))
 
     def _listen(self, sock: socket.socket | ssl.SSLSocket) -> None:
-        self._socket = sock
+        self._socket, self._ahead, self._place = sock, b"", 0
         self.flow()
+
+    def _recv(self, receive: Callable[[int], bytes], size: int) -> bytes:
+        if self._place == len(self._ahead):
+            self._ahead, self._place = receive(_AT_ONCE), 0
+        start, self._place = self._place, min(len(self._ahead), self._place + size)
+        return self._ahead[start : self._place]
 
     def _read(self) -> None:
         """Read what is there, many messages at a time; the library's own reader takes one a turn of the loop."""
@@ -343,18 +360,15 @@ class MqttLink:
         if client is None:
             return
         try:
-            for _ in range(_AT_ONCE):
-                before, sock = self._count, self._socket
-                if sock is None or self._held:
-                    return
+            while self._socket is not None and not self._held:
                 client._client.loop_read()
-                if self._count == before and not (isinstance(sock, ssl.SSLSocket) and sock.pending()):
-                    return
+                if self._place == len(self._ahead):
+                    break
         except Exception as error:  # as in the library: whatever went wrong in reading, this connection is over
             if not client._disconnected.done():
                 client._disconnected.set_exception(error)
             return
-        if isinstance(self._socket, ssl.SSLSocket):
+        if isinstance(self._socket, ssl.SSLSocket) and self._socket.pending():
             asyncio.get_running_loop().call_soon(self._read)
 
     def _say(self, error: Exception, *, quietly: bool) -> None:

@@ -84,7 +84,7 @@ def resolve(records: Sequence[Record], now: float) -> list[Resolved]:
         if r.bs is not None:
             total = r.bs
         at = time + r.t
-        if at <RELATIVE_BELOW:
+        if at < RELATIVE_BELOW:
             at += now
         v: float | str | bool | None
         if r.v is not None:

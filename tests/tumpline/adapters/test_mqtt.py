@@ -5,7 +5,11 @@ from collections.abc import AsyncIterator, Iterator
 from contextlib import asynccontextmanager
 from pathlib import Path
 
+import paho.mqtt.client as mqtt
 import pytest
+from paho.mqtt.enums import CallbackAPIVersion
+from paho.mqtt.packettypes import PacketTypes
+from paho.mqtt.properties import Properties
 
 from mosquitto import OPEN_TO_ALL, mosquitto
 from polling import until
@@ -119,6 +123,36 @@ async def test_messages_are_heard_in_order_with_what_is_needed_to_acknowledge_th
         (SIGNAL, "line-1", False, False, 1)
     }
     assert all(arrival.mid for arrival in session.ears.heard)
+
+
+def _about(content: str) -> Properties:
+    """What MQTT 5 lets a sender say about a message."""
+    properties = Properties(PacketTypes.PUBLISH)  # type: ignore[no-untyped-call]  # the library gives it no types
+    properties.ContentType = content
+    properties.UserProperty = ("made-by", "gateway")
+    return properties
+
+
+@pytest.mark.system
+@pytest.mark.asyncio
+@pytest.mark.parametrize("qos", [0, 1])
+@pytest.mark.parametrize("content", [None, "application/senml+json"])
+async def test_messages_of_any_length_are_heard_whatever_is_said_about_them(
+    broker: Running, qos: int, content: str | None
+) -> None:
+    """A payload of nothing, of one byte and of many, at either quality of service, with properties and without."""
+    payloads = [b"", b"7", b"8" * 100, b"9" * 200_000, *(str(number).encode() for number in range(10))]
+    sender = mqtt.Client(CallbackAPIVersion.VERSION2, protocol=mqtt.MQTTv5)
+    async with connected(broker.port) as session:
+        sender.connect("127.0.0.1", broker.port)
+        sender.loop_start()
+        for payload in payloads:
+            sender.publish(SIGNAL, payload, qos=qos, properties=_about(content) if content else None)
+        await until(lambda: len(session.ears.heard) >= len(payloads))
+        sender.disconnect()
+        sender.loop_stop()
+    assert session.ears.payloads == payloads
+    assert {(a.topic, bool(a.mid)) for a in session.ears.heard} == {(SIGNAL, bool(qos))}
 
 
 @pytest.mark.system
