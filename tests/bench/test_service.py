@@ -1,5 +1,6 @@
 """
-What a message costs the service, how fast a recording is worked through, and whether memory stays where it is.
+What a message costs the service, how fast a recording is worked through, and whether memory and the cost of a message
+stay where they are through a shift.
 
 Figures are printed, not judged: they belong to the machine. `pytest -m bench -s` shows them; TUMPLINE_BENCH_HOURS makes
 the simulated shift longer than the half hour of an ordinary test run, and TUMPLINE_BENCH_SIGNALS names more signals
@@ -24,6 +25,11 @@ from paho.mqtt.enums import CallbackAPIVersion
 from mosquitto import mosquitto
 from polling import wait_until
 from programs import Running
+from tumpline.pressing.effects import TellSummary
+from tumpline.pressing.line import PressLine
+from tumpline.settings import load
+from tumpline.wire.decode import Decoder
+from tumpline.wire.recordings import Broken, parse_line, read_lines
 
 pytestmark = [pytest.mark.bench, pytest.mark.system]
 
@@ -199,4 +205,26 @@ def test_speed_of_a_replay(tape: Tape, tmp_path: Path) -> None:
     print(
         f"\nreplay: {tape.readings / took:.0f} readings a second,"
         f" {3600 * float(HOURS) / took:.0f} times as fast as the shift itself"
+    )
+
+
+def test_cost_of_a_message_through_a_shift(tape: Tape, tmp_path: Path) -> None:
+    """What a line works out of a message depends little on the shift behind it: each tenth is held to the first."""
+    wires = [line.wire("tumpline") for line in load(settings(tmp_path, 1883)).lines]
+    decoder, line = Decoder(wires), PressLine(wires[0].params)
+    messages = [parse_line(text) for text in read_lines(tape.recording)]
+    size, costs, told = -(-len(messages) // PARTS), [], set[type]()
+    for start in range(0, len(messages), size):
+        begun = time.process_time()
+        for message in messages[start : start + size]:
+            assert not isinstance(message, Broken)
+            decoded = decoder.decode(message.topic, message.payload, message.arrived)
+            for event in decoded.events if decoded is not None else ():
+                told.update(type(effect) for effect in line.handle(event))
+        costs.append(time.process_time() - begun)
+
+    assert TellSummary in told
+    print(
+        f"\n{HOURS} h: {1e6 * costs[0] / size:.0f} us a message in the first tenth of it;"
+        f" in the others {', '.join(f'{cost / costs[0]:.2f}' for cost in costs[1:])} times that"
     )
