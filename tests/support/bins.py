@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from itertools import cycle
 
 from looks import RATED
 from tumpline.pressing.ledger import Ledger, PumpMark
@@ -16,8 +17,15 @@ USUAL = 7e-4  # m³/kg
 class Press:
     """Fruit whose juice shows, and how much of it comes, bin by bin."""
 
-    def __init__(self, *, pumped: bool = False, u_mean: float = 3.0) -> None:
-        """With a sump where `pumped`: its pump runs for two bins of every six, and the sump takes four to fill."""
+    def __init__(
+        self, *, pumped: bool = False, u_mean: float = 3.0, pump: float = 3.0, misread: Sequence[float] = (1.0,)
+    ) -> None:
+        """
+        With a sump where `pumped`: it takes four bins to fill, and its pump, `pump` times the juice that runs in, two
+        to empty. Run by run the meter reads `misread` times what is pumped.
+        """
+        self._pump, self._misread = pump, cycle(misread)
+        self._reads = 1.0
         self._ledger = Ledger(0.0)
         self._aligned: list[float] = []
         self._pumped = pumped
@@ -40,13 +48,14 @@ class Press:
         full = 4.0 * FED * USUAL
         if self._held >= full and not self._running:
             self._mark(on=True)
+            self._reads = next(self._misread)
         if not self._running:
             return 0.0
-        pumped = min(self._held, 3.0 * FED * USUAL)
+        pumped = min(self._held, self._pump * FED * USUAL)
         self._held -= pumped
         if self._held <= 0.0:
-            self._mark(on=False, pumped=pumped)
-        return pumped
+            self._mark(on=False, pumped=self._reads * pumped)
+        return self._reads * pumped
 
     def _mark(self, *, on: bool, pumped: float = 0.0) -> None:
         """The pump starts as a bin begins, or stops as it ends with so much `pumped` in it."""

@@ -14,8 +14,13 @@ from tumpline.pressing.ledger import PumpMark, sump_fill
 from tumpline.pressing.watches.bins import Bins
 
 _WORTH = 0.3  # of the rated fruit of a bin: the fruit of a stretch has to be more than that to judge it by
+_LESS = 0.8  # of the most fruit in a bin since the pump stopped: it is running out
 _KNOWN, _MEMORY = 6, 10  # runs until their scatter is known, and over which it is taken
 _SURE, _CLIP = 1.0, 0.25  # times the scatter by which a run has to be low, and the most that one run adds to it
+_SHORT = 2.0  # bins: of what runs in during a shorter run, one reading of the pump more or less is a fifth
+_WILD = (
+    0.12  # of such scatter a run tells nothing: it is over within a few readings, and what stood between is not seen
+)
 
 
 class Bursts(Struct):
@@ -42,19 +47,25 @@ class Bursts(Struct):
         marks = bins.ledger.marks
         if len(marks) != self.marks:
             self.marks, self.fill = len(marks), sump_fill(marks)
-            self._note(self._over(bins, since, rated, nothing), run=bool(marks) and not marks[-1].on)
+            run = bool(marks) and not marks[-1].on
+            if not run or len(marks) < 2 or marks[-1].bin - marks[-2].bin >= _SHORT:
+                self._note(self._over(bins, since, rated, nothing), run=run)
         if not marks or self.fill <= 0.0 or marks[-1].bin <= since:
             return None
-        going_on = math.inf if marks[-1].on else self._gave(bins, marks[-1], None, rated, nothing)
+        rests = not marks[-1].on and not _thins(bins, marks[-1].bin)
+        going_on = self._gave(bins, marks[-1], None, rated, nothing) if rests else math.inf
         most = min(self.last, going_on)
         return most if most < math.inf else None
 
     def _note(self, gave: float, *, run: bool) -> None:
-        """A run tells more as the runs before it told the same."""
-        self.last = gave
+        """A run tells more as the runs before it told the same; where they scatter too much, the rest before it stands."""
+        scatter = math.sqrt(self.scatter)
+        if not run or gave == math.inf or self.runs < _KNOWN:
+            self.last = math.inf if run else gave
+        elif scatter <= _WILD:
+            self.last = gave * (1.0 + _SURE * scatter)
         if not run or gave == math.inf:
             return
-        self.last = gave * (1.0 + _SURE * math.sqrt(self.scatter)) if self.runs >= _KNOWN else math.inf
         self.runs += 1
         weight = 1.0 / min(self.runs, _MEMORY)
         if self.runs > 1:
@@ -79,3 +90,8 @@ class Bursts(Struct):
             return math.inf  # it ran meanwhile, unnoticed
         fruit = min(bins.fruit_since(begun.bin, late) - bins.fruit_since(end, late) for late in range(bins.late + 1))
         return came / fruit if fruit > _WORTH * rated else math.inf
+
+
+def _thins(bins: Bins, since: float) -> bool:
+    """Whether what shows has got less since then: its juice may have got less sooner than that."""
+    return bins.aligned[-1] < _LESS * max(bins.aligned[int(since) :], default=0.0)

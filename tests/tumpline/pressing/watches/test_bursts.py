@@ -48,6 +48,21 @@ def test_a_run_says_as_much_as_the_runs_before_it_agreed() -> None:
     assert last_run(*[1.2, 0.8] * 4, 0.7) > 0.8
 
 
+def test_a_run_that_is_over_in_seconds_says_nothing() -> None:
+    """One reading more or less of a strong pump would be half of what ran in meanwhile; the rests still tell."""
+    press = Press(pumped=True, pump=6.0, misread=(1.2, 0.8, 1.0))
+    shares = [one for one in told(Bursts(), press.run(240)) if one is not None]
+    assert min(shares[40:]) == pytest.approx(1.0, abs=0.05)
+    assert len(shares) > 100
+
+
+def test_fruit_that_runs_out_says_nothing_of_its_juice() -> None:
+    """The pump rests longer for want of fruit, and nobody knows to the second since when."""
+    press, bursts = Press(pumped=True), Bursts()
+    told(bursts, press.run(121))
+    assert all(one is None or one > 0.9 for one in told(bursts, press.run(10, fruit=0.4 * FED, share=0.5)))
+
+
 def test_a_rest_that_lasts_tells_the_most_it_can_have_been() -> None:
     """A pump that does not start says less with every bin."""
     press, bursts = Press(pumped=True), Bursts()
