@@ -58,7 +58,7 @@ class Bursts(Struct):
         return most if most < math.inf else None
 
     def _note(self, gave: float, *, run: bool) -> None:
-        """A run tells more as the runs before it told the same; where they scatter too much, the rest before it stands."""
+        """A run tells more as the runs before it told the same; where they differ too much the rest before counts."""
         scatter = math.sqrt(self.scatter)
         if not run or gave == math.inf or self.runs < _KNOWN:
             self.last = math.inf if run else gave
