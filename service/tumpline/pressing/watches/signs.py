@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from msgspec import Struct, field
 
-from tumpline.pressing.watches.baseline import SetPoint
+from tumpline.pressing.watches.baseline import Baseline, SetPoint
 from tumpline.pressing.watches.look import Look
 
 _SLACK, _STIFF = 0.96, 1.06  # of the usual pressure: of the air on the belts, and of the wash where cloths are blind
 _HEAPED = 0.2  # of the hopper, over the usual
+_MINUTES = 300  # seconds over which the level before the press is averaged: nobody sets it, and at first it fills
 
 _FOUND = " Seen with it: {clauses}."
 _NO_PRESSURE = "press pressure {percent:.0f} % under the usual"
@@ -25,17 +26,21 @@ class Signs(Struct):
 
     pressure: SetPoint = field(default_factory=SetPoint)
     wash: SetPoint = field(default_factory=SetPoint)
-    pulp: SetPoint = field(default_factory=SetPoint)
+    pulp: Baseline = field(default_factory=Baseline)
 
     def learn(self, look: Look) -> None:
         """One second more in which the line presses and nothing is wrong."""
-        for usual, now in ((self.pressure, look.pressure), (self.wash, look.wash), (self.pulp, look.pulp)):
+        for usual, now in ((self.pressure, look.pressure), (self.wash, look.wash)):
             if now is not None:
                 usual.learn(now)
+        if look.pulp is not None:
+            self.pulp.learn(look.pulp, memory=_MINUTES)
 
-    def heaped(self, look: Look) -> bool:
-        """Whether milled fruit stands high before the press."""
-        return look.pulp is not None and self.pulp.known and look.pulp > self.pulp.value + _HEAPED
+    def heaped(self, look: Look) -> bool | None:
+        """Whether milled fruit stands high before the press; None where that is not known."""
+        if look.pulp is None or self.pulp.n < _MINUTES:
+            return None
+        return look.pulp > self.pulp.value + _HEAPED
 
     def evidence(self, look: Look, *, unsteady: bool) -> str:
         """What the meters say of the cause; `unsteady` where the juice meter's own readings are in doubt."""
@@ -52,11 +57,10 @@ class Signs(Struct):
             found.append(_BLINDED.format(percent=100.0 * (wash - 1.0)))
         elif wash is not None:
             usual.append("belt wash")
-        if look.pulp is not None and self.pulp.known:
-            if self.heaped(look):
-                found.append(_BRIDGED)
-            else:
-                usual.append("milled fruit before the press")
+        if heaped := self.heaped(look):
+            found.append(_BRIDGED)
+        elif heaped is not None:
+            usual.append("milled fruit before the press")
         if unsteady:
             found.append(_AIR)
         if found:

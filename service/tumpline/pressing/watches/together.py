@@ -49,7 +49,7 @@ class Watches(Struct):
         self.feed.step(look, line)
         collapsed = self.feed.collapsed_at
         if collapsed is not None and look.at - collapsed <= _BEHIND:
-            self.feed.behind = self.feed.behind or self.juice.sags or self.signs.heaped(look)
+            self.feed.behind = self.feed.behind or self.juice.sags or bool(self.signs.heaped(look))
         blocked = self.mill.step(look, self.feed, limits["mill-blocked"])
         both = limits["fruit-starved"], limits["mill-blocked"]
         return blocked, self.fruit.step(look, self.feed, both, blocked=blocked.active)

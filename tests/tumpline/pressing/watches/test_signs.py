@@ -8,9 +8,9 @@ BARE = NORMAL._replace(pressure=None, wash=None, pulp=None)
 
 
 def evidence(now: Look, *, usual: Look = NORMAL, unsteady: bool = False) -> str:
-    """The evidence, after two minutes of the usual."""
+    """The evidence, after ten minutes of the usual."""
     signs = Signs()
-    for _ in range(120):
+    for _ in range(600):
         signs.learn(usual)
     return signs.evidence(now, unsteady=unsteady)
 
@@ -28,11 +28,22 @@ def test_a_meter_that_reads_as_usual_rules_something_out() -> None:
 
 
 def test_pulp_is_heaped_well_over_the_usual() -> None:
-    """A fifth of the hopper over it; with no level nobody knows."""
+    """A fifth of the hopper over it; with no level, or one not seen for minutes yet, nobody knows."""
     signs = Signs()
-    for _ in range(120):
+    for _ in range(240):
         signs.learn(NORMAL)
-    assert [signs.heaped(NORMAL._replace(pulp=level)) for level in (0.6, 0.7, None)] == [False, True, False]
+    assert signs.heaped(NORMAL._replace(pulp=0.9)) is None
+    for _ in range(240):
+        signs.learn(NORMAL)
+    assert [signs.heaped(NORMAL._replace(pulp=level)) for level in (0.6, 0.7, None)] == [False, True, None]
+
+
+def test_a_hopper_that_fills_at_first_is_not_heaped_for_ever() -> None:
+    """Its first minute nearly empty is not its usual level; where it is held from then on is."""
+    signs = Signs()
+    for second in range(900):
+        signs.learn(NORMAL._replace(pulp=0.1 if second < 60 else 0.4))
+    assert [signs.heaped(NORMAL._replace(pulp=level)) for level in (0.4, 0.5, 0.75)] == [False, False, True]
 
 
 def test_each_further_meter_names_its_cause() -> None:

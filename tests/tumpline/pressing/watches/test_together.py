@@ -13,10 +13,10 @@ from tumpline.pressing.watches.together import Watches
 UNSAFE = re.compile(r"\bsafe(ly)?\b|\bunblock|\bclear (it|the)\b|\breach in\b", re.IGNORECASE)
 
 
-def told(*spells: Spell, rooms: tuple[Room, Room] = (Room(), Room())) -> dict[str, Verdict]:
-    """Every alarm that was raised in the spells, as it was last said."""
+def told(*spells: Spell, rooms: tuple[Room, Room] = (Room(), Room()), warm: int = 400) -> dict[str, Verdict]:
+    """Every alarm that was raised in the spells, as it was last said; after `warm` seconds of the usual."""
     watches, press, found = Watches(), Press(), {}
-    for look in seconds(*spells):
+    for look in seconds(*spells, warm=warm):
         verdicts = list(zip(("mill-blocked", "fruit-starved"), watches.feed_second(look, LINE), strict=True))
         for name, verdict in [*verdicts, *watches.second(look, LINE).items()]:
             assert name in NAMES
@@ -68,6 +68,13 @@ def test_a_hopper_that_bridges_behind_the_mill_is_no_blocked_mill() -> None:
         assert "mill-blocked" not in found
         assert "its hopper bridges" in found["fruit-starved"].cause
     assert "mill-blocked" in told((UNMETERED, 900), (full, 30))
+
+
+def test_a_hopper_that_was_still_filling_when_first_seen_does_not_hide_a_blocked_mill() -> None:
+    """Its level is what it is held at while the line runs, not that of the first minute."""
+    full = UNMETERED._replace(fruit=0.0)
+    filling, held = UNMETERED._replace(pulp=0.1), UNMETERED._replace(pulp=0.4)
+    assert "mill-blocked" in told((filling, 60), (held, 900), (full._replace(pulp=0.4), 30), warm=0)
 
 
 def test_a_vat_and_a_trailer_are_told_by_their_names() -> None:
