@@ -52,12 +52,13 @@ class Estimate(Struct, frozen=True, tag=True):
         """Combined standard uncertainty (GUM equation 10)."""
         return math.sqrt(sum(t.u * t.u for t in self.terms))
 
-    def figure(self, *, floor: float = -math.inf, ceiling: float = math.inf) -> Figure:
-        """The value with its 95 % interval, cut at what is possible at all; the value itself always lies inside it."""
-        half = _remembered_half_width(self.terms)
-        low = min(self.value, max(floor, self.value - half))
-        high = max(self.value, min(ceiling, self.value + half))
-        return Figure(self.value, low, high)
+    def figure(self, factor: float = 1.0, *, floor: float = -math.inf, ceiling: float = math.inf) -> Figure:
+        """
+        The value with its 95 % interval, times a `factor` above zero that leads to another unit, and cut at what is
+        possible there at all; the value itself always lies inside it.
+        """
+        value, half = self.value * factor, _remembered_half_width(self.terms) * factor
+        return Figure(value, min(value, max(floor, value - half)), max(value, min(ceiling, value + half)))
 
     def scaled(self, factor: float) -> Estimate:
         """The same in another unit, or times an exactly known number."""

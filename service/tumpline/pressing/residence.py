@@ -220,10 +220,11 @@ def _all_seconds(fruit: list[float], transport: Transport, rated: float) -> list
     pace = transport.pace
     if not pace:
         return [BIN] * len(fruit)
-    feed, seconds = 0.0, []
+    feed, low, high, seconds = 0.0, _PACE_LOW * rated, _PACE_HIGH * rated, []
+    slowest, fastest = BIN * _pace(_PACE_LOW, pace), BIN * _pace(_PACE_HIGH, pace)
     for kg in fruit:
         feed += (kg / BIN - feed) * _FOLLOWED
-        seconds.append(BIN * _pace(feed / rated, pace))
+        seconds.append(slowest if feed <= low else fastest if feed >= high else BIN * (feed / rated) ** pace)
     return seconds
 
 
@@ -253,17 +254,19 @@ def _out_of_buffer(fruit: list[float], seconds: list[float], transport: Transpor
 
 def _out_of_plug(fruit: list[float], seconds: list[float], delay: float) -> list[float]:
     clocks, sums = list(accumulate(seconds, initial=0.0)), list(accumulate(fruit, initial=0.0))
-    place, shown = 0, 0.0
+    ends = iter(zip(clocks, sums, strict=True))
+    (since, before), (upto, after) = next(ends), next(ends, (math.inf, 0.0))
+    shown = 0.0
     result = []
     for now in clocks[1:]:
         until = now - delay
         if until <= 0.0:
             result.append(0.0)
             continue
-        while clocks[place + 1] < until:
-            place += 1
-        since, before = clocks[place], sums[place]
-        gone = before + (until - since) / (clocks[place + 1] - since) * (sums[place + 1] - before)
+        while upto < until:
+            since, before = upto, after
+            upto, after = next(ends)
+        gone = before + (until - since) / (upto - since) * (after - before)
         result.append(gone - shown)
         shown = gone
     return result

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from functools import partial
 from typing import NamedTuple
 
-from tumpline.pressing import cellar_records, extraction, growth, solids
+from tumpline.pressing import cellar_records, edges, extraction, growth, solids
 from tumpline.pressing import juice as juice_physics
 from tumpline.pressing.alarm_load import alarm_load
 from tumpline.pressing.attribution import Attribution, Portion
@@ -20,7 +21,7 @@ from tumpline.pressing.ledger import Flow, Ledger
 from tumpline.pressing.makings import Making, learned_anchors, makings, together
 from tumpline.pressing.params import LineParams
 from tumpline.pressing.proof import proof_records
-from tumpline.pressing.quantities import Estimate, limits, normal
+from tumpline.pressing.quantities import Estimate, Term, limits, normal
 from tumpline.pressing.records import (
     AlarmRecord,
     Balance,
@@ -38,6 +39,10 @@ from tumpline.pressing.records import (
 from tumpline.pressing.residence import BIN, POMACE_LATER
 from tumpline.pressing.solids import Anchors
 from tumpline.pressing.state import State
+
+
+_ALL_OF_IT = 0.95
+"""Of even limits, what a 95 % interval reaches: with it, it reaches all of them."""
 
 
 class Shift(NamedTuple):
@@ -129,22 +134,22 @@ def load_record(shift: Shift, name: str, made: Mapping[str, Making]) -> LoadReco
     place = order.index(name) if name in order else 0
     ends = (1 if place > 0 else 0) + (1 if place + 1 < len(order) else 0)
     page = shift.book.loads.get(name)
-    ledger, attribution = shift.ledger, shift.attribution
+    ledger = shift.ledger
     fruit = extraction.part_of(ledger.fruit, "mill/throughput", portion.fruit, hidden=portion.fruit_hidden)
     whole = extraction.part_of(ledger.fruit, "mill/throughput", portion.aligned, hidden=portion.fruit_hidden)
     juice = extraction.part_of(ledger.juice, "juice/flow", portion.juice, hidden=portion.juice_hidden)
     juice = extraction.plus(juice, normal("residence time", extraction.on_its_way(ledger, ends, shift.learned)))
     # Fruit that is counted to the wrong load takes its juice along: amounts are less sure for it, the yield is not.
-    either = extraction.either_s(ledger, attribution, name)
+    wrong = _wrong_load(shift, name, portion.fruit)
     per_kg = portion.juice / portion.aligned if portion.aligned > 0.0 else 0.0
-    wrong, left = "where one load ends in the flume", limits("juice left in the sump", portion.rest)
+    left = limits("juice left in the sump", portion.rest)
     return LoadRecord(
         load=name,
         grower=page.entry.grower if page else "",
         varieties=page.entry.varieties if page else (),
         net=page.entry.net_kg if page else 0.0,
-        milled=extraction.plus(fruit, limits(wrong, either)),
-        juice=extraction.plus(extraction.plus(juice, limits(wrong, either * per_kg)), left),
+        milled=_with_terms(fruit, wrong, 1.0),
+        juice=extraction.plus(_with_terms(juice, wrong, per_kg), left),
         extraction=extraction.own_of(extraction.yield_of(_with_rest(juice, portion), whole), name),
         pomace_dry_matter=dryness_of(shift, made[name], portion)
         if portion.aligned > 0.0 and name in made
@@ -152,6 +157,23 @@ def load_record(shift: Shift, name: str, made: Mapping[str, Making]) -> LoadReco
         on=page.on if page else None,
         off=page.off if page else None,
     )
+
+
+def _wrong_load(shift: Shift, load: str, fruit: float) -> tuple[Term, ...]:
+    """What of a load's fruit (kg) may be its neighbours'."""
+    found, page = shift.attribution.edges.of(load), shift.book.loads.get(load)
+    over = 0.0 if page is None else edges.over(shift.ledger, page, fruit)
+    return (
+        normal("where one load ends in the flume", math.hypot(*(edge.u for edge in found))),
+        limits("an entry that the weights say was late or early", math.hypot(*(edge.moved for edge in found))),
+        limits("more milled than the load weighs", over / _ALL_OF_IT),
+    )
+
+
+def _with_terms(figure: Known, terms: tuple[Term, ...], scale: float) -> Known:
+    if isinstance(figure, Unknown):
+        return figure
+    return figure.plus(*(Term(t.source, t.u * scale, t.limits) for t in terms if t.u > 0.0))
 
 
 def _with_rest(juice: Known, portion: Portion) -> Known:
@@ -168,8 +190,8 @@ def vats_of(shift: Shift) -> Vats:
     return cellar_records.vats_of(shift.book, pours, juice, delay_u=shift.learned.u_mean, params=shift.params)
 
 
-def trailer_record(shift: Shift, name: str, made: Making) -> TrailerRecord:
-    """A trailer and what went into it; only with a pomace weigher."""
+def trailer_record(shift: Shift, name: str, dryness: Known) -> TrailerRecord:
+    """A trailer and what went into it, only with a pomace weigher; `dryness` is that of the shift's pomace."""
     shares = shift.attribution.trailers.get(name, {})
     entry = shift.book.trailers.get(name)
     weigher = shift.params.signal("pomace/flow") is not None
@@ -181,7 +203,7 @@ def trailer_record(shift: Shift, name: str, made: Making) -> TrailerRecord:
     return TrailerRecord(
         trailer=name,
         pomace=part(sum(shares.values())),
-        dry_matter=dryness_of(shift, made),
+        dry_matter=dryness,
         shares=tuple(Share(k, part(v)) for k, v in shares.items()),
         capacity=None if entry is None else entry.capacity_kg,
         weighed=None if entry is None else entry.net_kg,
@@ -213,7 +235,7 @@ def sum_up(shift: Shift, course: Course) -> Summary:
     pomace = measured(ledger.pomace, params, "pomace/flow")
     if isinstance(pomace, Unknown) and sum(ledger.fruit.amounts) > 0.0:
         pomace = solids.pomace_by_difference(fruit, mass)
-    yielded = extraction_of(shift)
+    yielded, dryness = extraction_of(shift), dryness_of(shift, whole)
     seconds = course.end - course.start
     running = sum(
         course.time.get(c, 0.0) for c in (Condition.PRESSING, Condition.SLOW, Condition.FILLING, Condition.DRAINING)
@@ -234,7 +256,7 @@ def sum_up(shift: Shift, course: Course) -> Summary:
         juice_celsius=whole.celsius if whole.celsius is not None else Unknown("the juice's temperature is not known"),
         mass_yield=extraction.yield_of(mass, fruit),
         pomace=pomace,
-        pomace_dry_matter=dryness_of(shift, whole),
+        pomace_dry_matter=dryness,
         flume_water=measured(ledger.water, params, "flume/flow"),
         potential_alcohol=_alcohol(whole.sugar if whole.sugar_known else None),
         time=course.time,
@@ -249,7 +271,7 @@ def sum_up(shift: Shift, course: Course) -> Summary:
         alarm_load=alarm_load(course.alarms, start=course.start, end=course.end),
         loads=tuple(load_record(shift, n, made) for n in shift.attribution.named()),
         vats=cellar_records.vat_records(vats_of(shift)),
-        trailers=tuple(trailer_record(shift, n, whole) for n in shift.attribution.trailers if n != UNNAMED),
+        trailers=tuple(trailer_record(shift, n, dryness) for n in shift.attribution.trailers if n != UNNAMED),
         balance=balance_of(shift, whole),
         signals=course.signals,
         residence=shift.learned.record(shift.attribution.feed(params.rated_throughput)),

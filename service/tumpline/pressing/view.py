@@ -115,18 +115,19 @@ class View:
             portion = state.attribution.portions.get(load)
             vat_now = vat_record(shifts.vats_of(shift), vat) if vat else None
             steady = self._params.juice_pump == "steady"
+            dryness = shifts.dryness_of(shift, whole)
             self._key = key
             self._kept = _Totals(
                 recent=recent_yield(ledger, state.attribution, state.learned.u_mean, steady=steady),
                 extraction=shifts.extraction_of(shift),
                 fruit=sum_of(ledger.fruit, "mill/throughput"),
                 juice=sum_of(ledger.juice, "juice/flow"),
-                dryness=shifts.dryness_of(shift, whole),
+                dryness=dryness,
                 load=shifts.load_record(shift, load, made) if load in book.loads else None,
                 milled=portion.fruit if portion else 0.0,
                 vat=vat_now,
                 vat_full_in=_full_in(ledger, vat_now),
-                trailer=shifts.trailer_record(shift, trailer, whole) if trailer else None,
+                trailer=shifts.trailer_record(shift, trailer, dryness) if trailer else None,
                 residence=state.learned.record(state.attribution.feed(self._params.rated_throughput)),
                 stops=tuple(state.stops.closed),
                 heard=tuple(state.signals[m.name].record(at, m.stale_after) for m in self._params.signals),

@@ -42,7 +42,7 @@ def figure(key: str, known: Known, factor: float = 1.0, *, floor: float = 0.0, c
     """`{key: {value, low, high}}`, or `{key: None, key_unknown: why}`; `factor` leads from SI to the key's unit."""
     if isinstance(known, Unknown):
         return {key: None, f"{key}_unknown": known.why}
-    value, low, high = known.scaled(factor).figure(floor=floor, ceiling=ceiling)
+    value, low, high = known.figure(factor, floor=floor, ceiling=ceiling)
     if not math.isfinite(value):
         return {key: None, f"{key}_unknown": "the readings give no number"}
     return {key: {"value": rounded(value), "low": rounded(low), "high": rounded(high)}}

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import re
-from datetime import UTC, datetime, timedelta
+from datetime import datetime, timedelta
 
-_EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
+_EPOCH = datetime(1970, 1, 1)  # noqa: DTZ001 -- UTC, of which the text says so itself
 A_TIME = "a time such as 2026-10-14T07:30:00Z, with Z or an offset,"
 """For sentences that say what is accepted."""
 _RFC3339 = re.compile(r"\d{4}-\d\d-\d\d[Tt ]\d\d:\d\d:\d\d(\.\d+)?([Zz]|[+-]\d\d:\d\d)", re.ASCII)
@@ -35,4 +35,4 @@ def from_broker_time(text: str) -> float | None:
 
 def to_rfc3339(at: float) -> str:
     """`2026-10-14T07:00:00.000000Z`: UTC, to the microsecond."""
-    return f"{(_EPOCH + timedelta(seconds=at)).replace(tzinfo=None).isoformat(timespec='microseconds')}Z"
+    return f"{(_EPOCH + timedelta(seconds=at)).isoformat(timespec='microseconds')}Z"

@@ -105,6 +105,7 @@ def test_an_interval_is_symmetric_until_something_is_impossible() -> None:
     estimate = Estimate(0.02, (normal("balance", 0.03 / 1.959964),))
     assert estimate.figure() == pytest.approx((0.02, -0.01, 0.05), abs=1e-8)
     assert estimate.figure(floor=0.0, ceiling=0.04) == pytest.approx((0.02, 0.0, 0.04), abs=1e-8)
+    assert estimate.figure(100.0, floor=0.0, ceiling=4.0) == pytest.approx((2.0, 0.0, 4.0), abs=1e-6)
 
 
 @given(st.floats(-10, 10), st.floats(0, 5))

@@ -142,7 +142,8 @@ def test_a_vat_holds_what_it_held_and_what_came() -> None:
 
 def trailer(shift: shifts.Shift) -> TrailerRecord:
     """The record of the green trailer."""
-    return shifts.trailer_record(shift, "green", together(shift.attribution.portions, shifts.made_of(shift)))
+    whole = together(shift.attribution.portions, shifts.made_of(shift))
+    return shifts.trailer_record(shift, "green", shifts.dryness_of(shift, whole))
 
 
 def record(shift: shifts.Shift, name: str) -> LoadRecord:
