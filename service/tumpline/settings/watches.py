@@ -8,6 +8,7 @@ from typing import Any, ClassVar, Self
 from pydantic import BaseModel, ConfigDict, Field, StrictBool, model_validator
 
 from tumpline.pressing.params import WATCHES, WatchParams
+from tumpline.pressing.watches.juice import AT_ONCE
 from tumpline.settings.problems import Problem, raise_any
 from tumpline.settings.values import Duration, Fraction, MaybeNoDuration
 
@@ -37,6 +38,7 @@ class Watch(BaseModel):
             back=f"{100.0 * (limit + deadband):g} %",
             under=f"{100.0 * (limit - deadband):g} %",
             lost=f"{100.0 * (1.0 - limit):g} %",
+            at_once=f"{100.0 * AT_ONCE * (1.0 - limit):g} %",
             delay=f"{numbers.get('delay', 0.0):g} s",
             ahead=f"{numbers.get('ahead', 0.0) / 60.0:g} minutes",
         )
@@ -98,7 +100,10 @@ class FlumeLow(_Low):
 class JuiceLow(_Low):
     """`juice-low`."""
 
-    words = "juice is under {limit} of what its fruit gave before, for {delay}; until it is over {back}"
+    words = (
+        "juice is under {limit} of what its fruit gave before, or has fallen by {at_once} of a sudden, for {delay}; "
+        "until it is over {back}"
+    )
     limit: Fraction = _of("juice-low", "limit", 'a share under 100 %, such as "80 %"', gt=0.0, lt=1.0)
     delay: MaybeNoDuration = _of("juice-low", "delay", _DELAY)
     deadband: Fraction = _of("juice-low", "deadband", _DEADBAND)

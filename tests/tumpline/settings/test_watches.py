@@ -53,7 +53,8 @@ def test_check_says_what_each_watch_does_with_its_own_numbers(tmp_path: Path) ->
     """In words, so that nobody has to read the code to know when somebody will be called."""
     text = describe(good(tmp_path, signals=watch("juice-low", limit='"85 %"', deadband='"5 %"')))
     assert (
-        "juice-low            juice is under 85 % of what its fruit gave before, for 5 s; until it is over 90 %" in text
+        "juice-low            juice is under 85 % of what its fruit gave before, or has fallen by 10.5 % of a sudden, "
+        "for 5 s; until it is over 90 %" in text
     )
     assert "pressure-high        press air is over 110 % of the usual for 15 s; until it is under 106 %" in text
     assert all(f"  {name:20} " in text for name in NAMES)

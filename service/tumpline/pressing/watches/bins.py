@@ -28,8 +28,8 @@ class Bins(NamedTuple):
     ledger: Ledger
     aligned: list[float]
     """kg of fruit whose juice shows in each bin."""
-    owner: object
-    """Whose juice the last bin's is."""
+    owner: str | dict[str, float]
+    """Whose juice the last bin's is: the load, or of several the share of each."""
     pumped: bool
     """Juice comes in bursts from a sump."""
     mean: float
@@ -47,6 +47,11 @@ class Bins(NamedTuple):
         return self.ledger.juice.amounts
 
     @property
+    def mostly(self) -> str:
+        """The load that most of the last bin's juice is of."""
+        return self.owner if isinstance(self.owner, str) else max(self.owner, key=self.owner.__getitem__)
+
+    @property
     def learned(self) -> bool:
         """Whether the time from mill to juice is known well enough to say when juice should come."""
         return self.u_mean <= _SURE
@@ -56,10 +61,14 @@ class Bins(NamedTuple):
         """Bins by which juice may come earlier or later than its fruit is thought to show."""
         return min(_LATE, math.ceil((2.0 * self.u_mean + _FORM * self.sd) / BIN))
 
-    def least(self) -> float:
-        """The least fruit (kg in a window of bins) whose juice may be in the last window, at all it may have taken."""
+    def least(self, lag: int | None = None) -> float:
+        """
+        The least fruit (kg in a window of bins) whose juice may be in the last window, at all it may have taken; where
+        it was seen to come, it is no more than `lag` bins late.
+        """
         if self.learned:
-            found = min(self.shown(late) for late in range(self.late + 1))
+            late = self.late if lag is None else min(self.late, lag + 1)
+            found = min(self.shown(ago) for ago in range(late + 1))
             falls = min(0.0, 0.5 * (self.aligned[-1] - self.aligned[-3]))
             return min(found, WINDOW * max(0.0, self.aligned[-1] + _SINCE * falls))
         fed = self.fed()

@@ -41,6 +41,59 @@ def test_juice_a_third_low_is_told_within_half_a_minute_and_ten_per_cent_is_not(
     assert verdict.cause.endswith("of what this fruit gave before. Possible: a leak.")
 
 
+def test_a_sixth_that_is_lost_at_once_is_told_and_one_lost_over_minutes_is_not() -> None:
+    """Where fruit comes evenly and is not new, less of a loss is told if it came from one moment to the next."""
+    press, watch = Press(), JuiceWatch()
+    hold(watch, press.run(120))
+    low = hold(watch, press.run(20, share=0.83))
+    assert low
+    assert low[0] < 45
+    press, watch = Press(), JuiceWatch()
+    hold(watch, press.run(120))
+    for step in range(34):
+        assert hold(watch, press.run(2, share=1.0 - 0.005 * step)) == []
+
+
+def test_a_thick_layer_is_not_held_against_a_thin_one() -> None:
+    """Half the fruit gave a fifth more of it for a quarter of an hour; twice as much gives what it always did."""
+    press, watch = Press(), JuiceWatch()
+    hold(watch, press.run(60))
+    assert hold(watch, press.run(180, share=1.2, fruit=0.5 * FED)) == []
+    assert hold(watch, press.run(60)) == []
+
+
+def test_juice_that_follows_its_fruit_badly_has_to_be_lower_to_be_low() -> None:
+    """Where too much and too little of it take turns all the time, a fifth too little is nothing new."""
+    press, watch = Press(), JuiceWatch()
+    hold(watch, press.run(60))
+    for _ in range(12):
+        hold(watch, press.run(5, share=1.2))
+        hold(watch, press.run(5, share=0.8))
+    hold(watch, press.run(12))
+    assert hold(watch, press.run(5, share=0.75)) == []
+    assert hold(watch, press.run(12, share=0.2))
+
+
+def test_a_press_that_fills_is_judged_by_when_its_juice_was_seen_to_rise() -> None:
+    """Juice that came when it was thought to and then falls short is told while the press still fills."""
+    press, watch = Press(), JuiceWatch()
+    hold(watch, press.run(120))
+    hold(watch, press.run(20, fruit=0.0), runs=False)
+    low = []
+    for n in range(16):
+        low += hold(watch, press.run(1, fruit=FED * min(n / 12.0, 1.0), share=1.0 if n < 8 else 0.65))
+    assert low
+
+
+def test_a_trace_of_the_load_before_does_not_make_fruit_new_again() -> None:
+    """The load that most of the juice is of has to change."""
+    press, watch = Press(), JuiceWatch()
+    hold(watch, press.run(120))
+    mixed = [bins._replace(owner={"41": 0.9 + n * 1e-4, "42": 0.1 - n * 1e-4}) for n, bins in enumerate(press.run(60))]
+    hold(watch, mixed)
+    assert watch.new == 0
+
+
 def test_a_loss_that_lasts_does_not_become_the_usual() -> None:
     """Half an hour later the alarm stands."""
     press, watch = Press(), JuiceWatch()
