@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping
 from functools import partial
 from typing import NamedTuple
 
-from tumpline.pressing import cellar_records, edges, extraction, growth, solids
+from tumpline.pressing import cellar_records, extraction, growth, solids
 from tumpline.pressing import juice as juice_physics
 from tumpline.pressing.alarm_load import alarm_load
 from tumpline.pressing.attribution import Attribution, Portion
@@ -21,7 +20,7 @@ from tumpline.pressing.ledger import Flow, Ledger
 from tumpline.pressing.makings import Making, learned_anchors, makings, together
 from tumpline.pressing.params import LineParams
 from tumpline.pressing.proof import proof_records
-from tumpline.pressing.quantities import Estimate, Term, limits, normal
+from tumpline.pressing.quantities import Estimate, limits, normal
 from tumpline.pressing.records import (
     AlarmRecord,
     Balance,
@@ -39,10 +38,6 @@ from tumpline.pressing.records import (
 from tumpline.pressing.residence import BIN, POMACE_LATER
 from tumpline.pressing.solids import Anchors
 from tumpline.pressing.state import State
-
-
-_ALL_OF_IT = 0.95
-"""Of even limits, what a 95 % interval reaches: with it, it reaches all of them."""
 
 
 class Shift(NamedTuple):
@@ -134,22 +129,22 @@ def load_record(shift: Shift, name: str, made: Mapping[str, Making]) -> LoadReco
     place = order.index(name) if name in order else 0
     ends = (1 if place > 0 else 0) + (1 if place + 1 < len(order) else 0)
     page = shift.book.loads.get(name)
-    ledger = shift.ledger
+    ledger, attribution = shift.ledger, shift.attribution
     fruit = extraction.part_of(ledger.fruit, "mill/throughput", portion.fruit, hidden=portion.fruit_hidden)
     whole = extraction.part_of(ledger.fruit, "mill/throughput", portion.aligned, hidden=portion.fruit_hidden)
     juice = extraction.part_of(ledger.juice, "juice/flow", portion.juice, hidden=portion.juice_hidden)
     juice = extraction.plus(juice, normal("residence time", extraction.on_its_way(ledger, ends, shift.learned)))
     # Fruit that is counted to the wrong load takes its juice along: amounts are less sure for it, the yield is not.
-    wrong = _wrong_load(shift, name, portion.fruit)
+    either = extraction.either_s(ledger, attribution, name)
     per_kg = portion.juice / portion.aligned if portion.aligned > 0.0 else 0.0
-    left = limits("juice left in the sump", portion.rest)
+    wrong, left = "where one load ends in the flume", limits("juice left in the sump", portion.rest)
     return LoadRecord(
         load=name,
         grower=page.entry.grower if page else "",
         varieties=page.entry.varieties if page else (),
         net=page.entry.net_kg if page else 0.0,
-        milled=_with_terms(fruit, wrong, 1.0),
-        juice=extraction.plus(_with_terms(juice, wrong, per_kg), left),
+        milled=extraction.plus(fruit, limits(wrong, either)),
+        juice=extraction.plus(extraction.plus(juice, limits(wrong, either * per_kg)), left),
         extraction=extraction.own_of(extraction.yield_of(_with_rest(juice, portion), whole), name),
         pomace_dry_matter=dryness_of(shift, made[name], portion)
         if portion.aligned > 0.0 and name in made
@@ -157,23 +152,6 @@ def load_record(shift: Shift, name: str, made: Mapping[str, Making]) -> LoadReco
         on=page.on if page else None,
         off=page.off if page else None,
     )
-
-
-def _wrong_load(shift: Shift, load: str, fruit: float) -> tuple[Term, ...]:
-    """What of a load's fruit (kg) may be its neighbours'."""
-    found, page = shift.attribution.edges.of(load), shift.book.loads.get(load)
-    over = 0.0 if page is None else edges.over(shift.ledger, page, fruit)
-    return (
-        normal("where one load ends in the flume", math.hypot(*(edge.u for edge in found))),
-        limits("an entry that the weights say was late or early", math.hypot(*(edge.moved for edge in found))),
-        limits("more milled than the load weighs", over / _ALL_OF_IT),
-    )
-
-
-def _with_terms(figure: Known, terms: tuple[Term, ...], scale: float) -> Known:
-    if isinstance(figure, Unknown):
-        return figure
-    return figure.plus(*(Term(t.source, t.u * scale, t.limits) for t in terms if t.u > 0.0))
 
 
 def _with_rest(juice: Known, portion: Portion) -> Known:
