@@ -30,6 +30,7 @@ _STOOD, _START_UP = (
     300.0,
 )  # seconds without fruit after which a line is brought up anew, and how long that takes
 _FLOWS, _CARRIES = 0.6, 0.05  # of the usual water: fruit comes above the one, below the other the pump stands
+_EBBS = 0.8  # of the water a step down ago: a pump that was switched off runs out, and its meter follows late
 
 
 class Feed(Struct):
@@ -38,6 +39,10 @@ class Feed(Struct):
     fruit: Baseline = field(default_factory=Baseline)
     current: Baseline = field(default_factory=Baseline)
     water: SetPoint = field(default_factory=SetPoint)
+    ebbed: float = 0.0
+    """m³/s that the water has come down to, step by step."""
+    ebbed_at: float = -math.inf
+    """When it took the last step."""
     lately: list[tuple[float, float]] = field(default_factory=list)
     """The last readings: when, kg/s."""
     full_at: float = -math.inf
@@ -83,6 +88,8 @@ class Feed(Struct):
         rated, limits = line.rated_throughput, line.watches["mill-blocked"]
         if look.current_peak is not None and self.current.n >= KNOWN and self._is_high(look.current_peak, look.fruit):
             self.high_at = look.at
+        if look.water is not None:
+            self._note_water(look.at, look.water)
         if look.fruit is None:
             if self.runs and self._tripped(look):
                 self._collapse(look, line)
@@ -109,6 +116,12 @@ class Feed(Struct):
             self._come_back(1.0)
             if fruit > 0.2 * rated and self.collapsed_at is None:
                 self._learn(look, fruit)
+
+    def _note_water(self, at: float, water: float) -> None:
+        if water < _EBBS * self.ebbed:
+            self.ebbed, self.ebbed_at = water, at
+        else:
+            self.ebbed = max(self.ebbed, water)
 
     def _time_the_fall(self, look: Look, fruit: float, gone: float, trace: float) -> None:
         at = look.fruit_at

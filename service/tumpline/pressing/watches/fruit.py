@@ -12,7 +12,7 @@ from tumpline.pressing.watches.feed import Feed
 from tumpline.pressing.watches.look import Look
 from tumpline.pressing.watches.verdict import QUIET, Verdict
 
-_FALLEN = 5.0  # seconds for which water has to be low: a pump that is switched off runs out
+_FALLEN = 12.0  # seconds for which water has to be low and fall no further: a pump that is switched off runs out
 _LATEST = 900.0  # seconds after which nobody needs to be told that no fruit comes
 _OVERDUE = 300.0  # seconds from a load put on to its first fruit
 _PATIENCE = 180.0  # seconds for which a mill may turn empty over a flume that people have stopped
@@ -60,10 +60,12 @@ class FruitWatch(Struct):
             patience, seconds = max(patience, _START_UP), look.at - feed.stood_at
         if look.emergency_stop or not patience <= seconds <= _LATEST or motor in ("off", "high"):
             return ""
-        if look.at - self.carried_at >= _FALLEN:
-            return _NOT_CARRIED.format(hardly=_HARDLY)
         overdue = self._next_is_overdue(look, feed)
-        if feed.run_out is None or (feed.run_out and not overdue):
+        if feed.run_out and not overdue:
+            return ""
+        if look.at - max(self.carried_at, feed.ebbed_at) >= _FALLEN:
+            return _NOT_CARRIED.format(hardly=_HARDLY)
+        if feed.run_out is None:
             return ""
         if stands:
             return _NO_WATER.format(hardly=_HARDLY) if look.at - feed.off_at >= _PATIENCE else ""
@@ -91,8 +93,9 @@ _AT_ONCE = ", and it fell within two minutes: the pump, its strainer, or the wat
 class FlumeWatch(Struct):
     """
     `flume-low`: less water in the flume than carries fruit. Where none moves at all people may have stopped it, which
-    is no fault; a mill that turns empty over it for minutes is `fruit-starved`. Water that falls over minutes is told
-    half way to the limit: nobody throttles a pump so slowly.
+    is no fault, nor is water that still falls, as it does until a pump that was switched off stands; a mill that turns
+    empty over it for minutes is `fruit-starved`. Water that falls over minutes is told half way to the limit: nobody
+    throttles a pump so slowly.
     """
 
     held: Held = field(default_factory=Held)
@@ -115,7 +118,7 @@ class FlumeWatch(Struct):
         if self.slow:
             limit = 0.5 * (1.0 + limit)
         was = self.held.active
-        low, back = share < limit, share > limit + limits.deadband
+        low, back = share < limit and look.at > feed.ebbed_at, share > limit + limits.deadband
         if self.held.step(look.at, beyond=low, back=back, delay=limits.delay) and not was:
             self.cause = _LOW.format(share=100.0 * share, how=self._how(look.at))
         if not self.held.active:

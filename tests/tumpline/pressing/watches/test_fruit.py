@@ -1,5 +1,7 @@
 """Fruit that does not reach the mill, and the water that should carry it."""
 
+import math
+
 import pytest
 
 from looks import IDLE, LINE, NORMAL, RUN_OUT, TRIPPED, UNMETERED, Spell, feed_after, thinning
@@ -11,6 +13,12 @@ from tumpline.pressing.watches.verdict import Verdict
 EMPTY = UNMETERED._replace(fruit=0.0)
 DRY = IDLE._replace(water=0.0)
 STOOD = TRIPPED._replace(water=0.0)
+UNNAMED = IDLE._replace(left=None, net=None)
+
+
+def running_out(look: Look, seconds_: float) -> list[Spell]:
+    """Water of a pump that was switched off, by its meter's time constant, until the pump is seen to stand."""
+    return [(look._replace(water=0.02 * math.exp(-n / seconds_)), 1) for n in range(round(3.0 * seconds_))]
 
 
 def fruit(*spells: Spell, blocked: bool = False) -> Verdict:
@@ -47,6 +55,13 @@ CASES = [
         [(RUN_OUT, 30), (RUN_OUT._replace(water=0.008), 3), (DRY, 5)],
         "",
     ),
+    (
+        "no load known, water that takes a quarter of a minute to run out",
+        [(UNNAMED, 30), *running_out(UNNAMED, 5.0), (UNNAMED._replace(water=0.0), 60)],
+        "",
+    ),
+    ("no load known, water low", [(UNNAMED._replace(water=0.004), 25)], "water is low"),
+    ("load run out, water low", [(RUN_OUT, 30), (RUN_OUT._replace(water=0.004), 60)], ""),
     ("no current meter, no water", [*thinning(UNMETERED, 10), (EMPTY._replace(water=0.0), 300)], ""),
     ("current gone", [(TRIPPED, 60)], ""),
     ("emergency stop", [(IDLE._replace(emergency_stop=True), 60)], ""),
@@ -109,6 +124,12 @@ def test_water_that_falls_slowly_is_told_as_a_strainer() -> None:
 def test_a_pump_that_people_throttle_is_no_strainer() -> None:
     """Four fifths of the water from one second to the next is somebody's hand, however long it stays so."""
     assert not flume((NORMAL._replace(water=0.016), 900)).active
+
+
+def test_water_that_runs_out_is_no_fault() -> None:
+    """A pump that people switch off is on its way to nothing for a while; one that stays half way is low."""
+    assert not any(flume(*running_out(NORMAL, 8.0)[:n]).active for n in range(1, 24))
+    assert flume(*running_out(NORMAL, 8.0)[:8], (NORMAL._replace(water=0.0075), 12)).active
 
 
 def test_a_flume_that_stands_is_no_fault() -> None:
