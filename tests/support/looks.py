@@ -52,10 +52,12 @@ def thinning(look: Look, fall: int) -> tuple[Spell, ...]:
     return tuple((look._replace(fruit=full * (1.0 - (n + 1) / fall)), 1) for n in range(fall))
 
 
-def feed_after(*spells: Spell, see: Callable[[Look, Feed], None] = lambda _look, _feed: None) -> tuple[Look, Feed]:
+def feed_after(
+    *spells: Spell, see: Callable[[Look, Feed], None] = lambda _look, _feed: None, line: LineParams = LINE
+) -> tuple[Look, Feed]:
     """The feed at the end of the spells, and the last look; `see` is shown every second of it."""
     feed, last = Feed(), NORMAL
     for last in seconds(*spells):
-        feed.step(last, LINE)
+        feed.step(last, line)
         see(last, feed)
     return last, feed

@@ -182,8 +182,10 @@ class Feed(Struct):
         """Whether the load was milled to its weight, as far as mill meter and weighbridge can tell."""
         if look.left is None or look.net is None:
             return None
-        mill = line.signal("mill/throughput")
-        off = mill.accuracy.half_width(look.net) if mill is not None else 0.0
+        mill, off = line.signal("mill/throughput"), 0.0
+        if mill is not None:
+            feed = max(self.fruit.value, line.rated_throughput)  # at the least: a line may run slowly for a while
+            off = mill.accuracy.half_width(feed) * look.net / feed
         return look.left < off + _ANYTHING * look.hidden + _RUN_OUT * look.net + _RUN_OUT_KG
 
     def _is_high(self, current: float, fruit: float | None) -> bool:

@@ -1,8 +1,10 @@
 """The fruit into the mill: running, collapsed, how fast, and what the motor says of it."""
 
 import pytest
+from msgspec import structs
 
-from looks import BLOCKED, IDLE, NORMAL, RUN_OUT, TRIPPED, UNMETERED, Spell, feed_after, thinning
+from looks import BLOCKED, IDLE, LINE, NORMAL, RATED, RUN_OUT, TRIPPED, UNMETERED, Spell, feed_after, thinning
+from tumpline.pressing.params import Accuracy, Quantity, SignalParams
 
 
 def test_fruit_that_stops_is_a_collapse_and_fruit_that_comes_back_ends_it() -> None:
@@ -62,6 +64,14 @@ def test_the_motor_says_why_no_fruit_goes_in(spells: list[Spell], motor: str) ->
 def test_a_load_milled_to_its_weight_has_run_out(look: object, run_out: bool | None) -> None:
     """With tonnes to come it has not, and where no load is known nobody knows."""
     assert feed_after((look, 3))[1].run_out is run_out  # type: ignore[arg-type]  # the table's looks
+
+
+def test_a_meter_with_limits_in_share_of_its_span_is_off_for_as_long_as_it_mills() -> None:
+    """A hundredth of its span all through ten tonnes is 200 kg, which may have been milled besides."""
+    meter = SignalParams("mill/throughput", Quantity.MASS_FLOW, 0.0, 2.0 * RATED, Accuracy(fixed=0.02 * RATED))
+    line = structs.replace(LINE, signals=(meter,))
+    for left, run_out in ((220.0, True), (300.0, False)):
+        assert feed_after((IDLE._replace(left=left), 3), line=line)[1].run_out is run_out
 
 
 def test_what_nobody_heard_of_a_load_may_have_been_its_end() -> None:
