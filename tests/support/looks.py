@@ -43,7 +43,8 @@ def seconds(*spells: Spell, warm: int = 400) -> Iterator[Look]:
     for look, count in ((NORMAL if metered else UNMETERED, warm), *spells):
         for _ in range(count):
             now += 1.0
-            yield look._replace(at=now, fruit_at=now)
+            taken = () if look.fruit is None else ((now, look.fruit),)
+            yield look._replace(at=now, fruit_taken=taken)
 
 
 def thinning(look: Look, fall: int) -> tuple[Spell, ...]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from bisect import bisect_right
 
 from tumpline.pressing.condition import Seen
 from tumpline.pressing.params import LineParams
@@ -45,12 +46,12 @@ def look(state: State, params: LineParams, now: float) -> Look:
     peak = None
     if current is not None and current.peak > -math.inf:
         peak, current.peak = current.peak, -math.inf
-    throughput, on = state.signals.get("mill/throughput"), state.book.at_mill.times
+    on = state.book.at_mill.times
     left, net, hidden = _left(state, now)
     return Look(
         at=now,
         fruit=heard.get("mill/throughput"),
-        fruit_at=throughput.newest_at if throughput is not None else now,
+        fruit_taken=_fruit_taken(state),
         current=heard.get("mill/current"),
         current_peak=peak,
         water=heard.get("flume/flow"),
@@ -65,6 +66,15 @@ def look(state: State, params: LineParams, now: float) -> Look:
         emergency_stop=heard.get("line/emergency-stop", 0.0) > 0.5,
         unheard=unheard,
     )
+
+
+def _fruit_taken(state: State) -> tuple[tuple[float, float], ...]:
+    """The fruit's readings that the watches have not seen yet."""
+    throughput, seen = state.signals.get("mill/throughput"), state.watches.feed.lately
+    if throughput is None:
+        return ()
+    first = bisect_right(throughput.times, seen[-1][0]) if seen else 0
+    return tuple(zip(throughput.times[first:], throughput.values[first:], strict=True))
 
 
 def _hear(state: State, params: LineParams, now: float) -> tuple[dict[str, float], tuple[str, ...]]:

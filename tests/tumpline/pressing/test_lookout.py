@@ -44,6 +44,19 @@ def test_a_short_peak_of_the_current_is_not_missed() -> None:
     assert lookout.look(state, line, START + 2.0).current_peak is None
 
 
+def test_every_reading_of_the_fruit_is_seen_once_however_many_come_together() -> None:
+    """A transmitter that sends several at once shows all of them, each with its time."""
+    state, line = hearing(mill_throughput=1.0), params(WASH)
+    mill, feed = state.signals["mill/throughput"], state.watches.feed
+    feed.step(lookout.look(state, line, START + 1.0), line)
+    for second in (1.0, 2.0, 3.0):
+        mill.take(START + second, 1.0 - 0.1 * second, 5.0)
+    seen = lookout.look(state, line, START + 3.0)
+    assert seen.fruit_taken == ((START + 1.0, 0.9), (START + 2.0, 0.8), (START + 3.0, 0.7))
+    feed.step(seen, line)
+    assert lookout.look(state, line, START + 4.0).fruit_taken == ()
+
+
 def test_what_is_left_of_a_load_is_its_weight_less_what_was_milled() -> None:
     """With no load known nothing is left or gone."""
     state, line = hearing(mill_throughput=RATED), params(WASH)

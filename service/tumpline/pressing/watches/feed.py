@@ -24,7 +24,7 @@ _JUST = 10.0  # seconds between a high current and what it caused
 _RUN_OUT, _RUN_OUT_KG = 0.005, 10.0  # of the load's weight, and kg: for the weighbridge, beside the mill meter's limits
 _ANYTHING = 3.0  # half-widths: from none to twice of what is put in where nobody heard the mill's meter
 _LEFT_KNOWN = 20.0  # seconds after which all that was milled is in the weight left
-_UNHEARD = 5.0  # seconds between two readings in which a fall may have been as fast as any
+_UNHEARD, _UNKNOWN = 5.0, 60.0  # seconds between two readings: a fall may have been as fast as any, and nobody knows
 _STOOD, _START_UP = (
     3600.0,
     300.0,
@@ -56,7 +56,7 @@ class Feed(Struct):
     run_out: bool | None = None
     """At the collapse: the load was milled to its weight; None when no load is known."""
     fell: float = 0.0
-    """Seconds that the fruit then took from all to nothing; a mill that blocks takes few."""
+    """Seconds that the fruit then took from all to nothing; a mill that blocks takes few; infinite where not heard."""
     on_the_way: int = 0
     """Readings taken while it fell; with none it may have been cut off as well."""
     net: float | None = None
@@ -95,7 +95,8 @@ class Feed(Struct):
                 self._collapse(look, line)
             return
         fruit, usual, known = look.fruit, self.fruit.value, self.fruit.n >= KNOWN
-        self._time_the_fall(look, fruit, limits.limit * usual, 0.1 * rated)
+        for at, kg in look.fruit_taken:
+            self._time_the_fall(at, kg, limits.limit * usual, 0.1 * rated)
         if known and fruit < limits.limit * usual:
             self.back = 0.0
             if self.collapsed_at is None:
@@ -123,11 +124,8 @@ class Feed(Struct):
         else:
             self.ebbed = max(self.ebbed, water)
 
-    def _time_the_fall(self, look: Look, fruit: float, gone: float, trace: float) -> None:
-        at = look.fruit_at
+    def _time_the_fall(self, at: float, fruit: float, gone: float, trace: float) -> None:
         before_at, before = self.lately[-1] if self.lately else (-math.inf, 0.0)
-        if at <= before_at:
-            return
         if fruit > max(gone, trace):
             if at - self.flowed_at > _STOOD:
                 self.began_at = at
@@ -140,7 +138,7 @@ class Feed(Struct):
         full = _FULL * level
         sustained = len(self.lately) > 1 and self.lately[-2][1] >= full
         if fruit < gone <= before and at - before_at > _UNHEARD:
-            self.full_at = self.gone_at = at
+            self.full_at, self.gone_at = -math.inf if at - before_at > _UNKNOWN else at, at
         elif fruit >= full and before >= full:
             self.full_at, self.from_level = at, level
         elif before >= full and sustained:

@@ -23,6 +23,7 @@ _NOT_CARRIED = "{hardly} and the flume's water is low: the fruit is not being ca
 _NO_WATER = "{hardly}, which runs idle, and no water moves in the flume."
 _IDLE = "{hardly}, which runs idle, and {more}."
 _THINNED = "{hardly}, it thinned out while water runs, and {more}. Without a current meter this is less sure."
+_GONE = "{hardly}, and {more}. Without a current meter this is less sure."
 _BEHIND = (
     "{hardly}, and {more}. What is milled seems not to reach the press, as when its hopper bridges or its pump fails."
 )
@@ -75,7 +76,7 @@ class FruitWatch(Struct):
         if motor == "idle":
             return _IDLE.format(hardly=_HARDLY, more=more)
         if overdue or not feed.fell_fast:
-            return _THINNED.format(hardly=_HARDLY, more=more)
+            return (_GONE if math.isinf(feed.fell) else _THINNED).format(hardly=_HARDLY, more=more)
         return ""
 
     def _next_is_overdue(self, look: Look, feed: Feed) -> bool:

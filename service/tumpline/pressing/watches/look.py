@@ -10,8 +10,8 @@ class Look(NamedTuple):
 
     at: float
     fruit: float | None = None
-    fruit_at: float = 0.0
-    """When the fruit's reading was taken."""
+    fruit_taken: tuple[tuple[float, float], ...] = ()
+    """The fruit's readings since the last look, in order: when, kg/s. A transmitter may send several at once."""
     current: float | None = None
     current_peak: float | None = None
     """Highest since the last look; infinite where a reading was refused for being above the meter's range."""

@@ -3,8 +3,9 @@
 import pytest
 from msgspec import structs
 
-from looks import BLOCKED, IDLE, LINE, NORMAL, RATED, RUN_OUT, TRIPPED, UNMETERED, Spell, feed_after, thinning
+from looks import BLOCKED, IDLE, LINE, NORMAL, RATED, RUN_OUT, TRIPPED, UNMETERED, Spell, feed_after, seconds, thinning
 from tumpline.pressing.params import Accuracy, Quantity, SignalParams
+from tumpline.pressing.watches.feed import Feed
 
 
 def test_fruit_that_stops_is_a_collapse_and_fruit_that_comes_back_ends_it() -> None:
@@ -36,9 +37,23 @@ def test_the_last_handful_of_a_load_does_not_make_its_end_a_fast_one() -> None:
 
 
 def test_a_fall_that_nobody_heard_may_have_been_as_fast_as_any() -> None:
-    """Half a minute without readings, and then none of the fruit."""
-    _, feed = feed_after((UNMETERED._replace(fruit=None), 30), (UNMETERED._replace(fruit=0.0), 2))
-    assert feed.fell_fast
+    """Half a minute without readings, and then none of the fruit; over minutes it is no news any more."""
+    for silent, fast in ((30, True), (90, False)):
+        _, feed = feed_after((UNMETERED._replace(fruit=None), silent), (UNMETERED._replace(fruit=0.0), 2))
+        assert feed.fell_fast is fast
+
+
+@pytest.mark.parametrize("fall", [3, 15])
+def test_readings_that_come_five_at_a_time_time_a_fall_as_single_ones_do(fall: int) -> None:
+    """Each has its own time, whenever it arrives."""
+    feed, last, held = Feed(), UNMETERED, [(0.0, 1.0)]
+    for look in seconds(*thinning(UNMETERED, fall), (UNMETERED._replace(fruit=0.0), 12)):
+        held += look.fruit_taken
+        if look.at % 5.0 == 0.0:
+            last, held = look._replace(fruit=held[-1][1], fruit_taken=tuple(held)), []
+        feed.step(last._replace(at=look.at), LINE)
+        last = last._replace(fruit_taken=())
+    assert feed.fell == pytest.approx(fall, abs=0.3)
 
 
 @pytest.mark.parametrize(

@@ -49,6 +49,7 @@ CASES = [
     ("stopped to look while the line is brought up", [(IDLE, 3700), (NORMAL, 90), (IDLE, 50)], ""),
     ("no current meter, fruit thinned out", [*thinning(UNMETERED, 10), (EMPTY, 20)], "thinned out"),
     ("no current meter, fruit gone at once", [(EMPTY, 120)], ""),
+    ("no current meter, gone while nobody heard it", [(EMPTY._replace(fruit=None), 90), (EMPTY, 25)], "less sure"),
     ("no current meter, water low", [(EMPTY._replace(water=0.004), 25)], "water is low"),
     (
         "water that runs out after the pump is stopped",
