@@ -19,6 +19,7 @@ _LEFT_IT, _CAME_TO = 0.9, 0.1  # of the highest of them: a reading between the t
 _BACK, _BACK_SLOWLY = 5, 60  # seconds of fruit that end a collapse, and of fruit that comes slowly
 _STRAGGLES, _LINGERS = 9.0, 40.0  # seconds: a load that straggles in ends over so many; a longer fall is another dip
 _FAST = 4.5  # seconds from all to nothing: a mill that blocks takes 3 s to 5 s at the most
+_DAMPED, _FASTER = 10.0, 6.0  # seconds it may take by a damped meter, where loads take so many times as long to end
 _HIGH, _OFF = 1.3, 0.15  # of the usual current
 _JUST = 10.0  # seconds between a high current and what it caused
 _RUN_OUT, _RUN_OUT_KG = 0.005, 10.0  # of the load's weight, and kg: for the weighbridge, beside the mill meter's limits
@@ -163,7 +164,7 @@ class Feed(Struct):
     def _come_back(self, seconds: float) -> None:
         self.back += seconds
         if self.back >= _BACK and self.collapsed_at is not None:
-            if self.run_out and self.fell < _LINGERS:
+            if self.run_out and self.fell < math.inf:
                 self.ends = min(self.ends, self.fell)
             self.collapsed_at = None
 
@@ -206,12 +207,13 @@ class Feed(Struct):
     @property
     def fell_fast(self) -> bool:
         """From running to nothing within seconds, as a mill that blocks does."""
-        return self.collapsed_at is not None and self.fell <= _FAST
+        damped = min(_DAMPED, self.ends / _FASTER) if self.ends < math.inf else 0.0
+        return self.collapsed_at is not None and self.fell <= max(_FAST, damped)
 
     @property
     def finished(self) -> bool:
         """The load was milled to its weight, and did not end faster than loads straggle in here."""
-        straggles = _STRAGGLES < self.ends < math.inf
+        straggles = _STRAGGLES < self.ends < _LINGERS
         return bool(self.run_out) and not (straggles and self.fell_fast)
 
     def starting(self, now: float) -> bool:

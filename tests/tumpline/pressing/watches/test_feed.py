@@ -111,6 +111,17 @@ def test_a_load_ends_as_loads_end_here() -> None:
     assert feed_after(*straggled, *thinning(last, 15), (gone, 3))[1].finished
 
 
+def test_a_fall_is_fast_against_the_ends_of_loads_where_those_take_minutes() -> None:
+    """A meter that is damped draws a blocked mill out over some seconds; the fruit of a load does not end in those."""
+    last, gone = UNMETERED._replace(left=20.0), (UNMETERED._replace(fruit=0.0), 3)
+    assert not feed_after(*thinning(UNMETERED, 8), gone)[1].fell_fast
+    minutes = (*thinning(last, 90), (last._replace(fruit=0.0), 60), (UNMETERED, 60))
+    assert feed_after(*minutes, *thinning(UNMETERED, 8), gone)[1].fell_fast
+    assert not feed_after(*minutes, *thinning(UNMETERED, 13), gone)[1].fell_fast
+    seconds_ = (*thinning(last, 15), (last._replace(fruit=0.0), 60), (UNMETERED, 60))
+    assert not feed_after(*seconds_, *thinning(UNMETERED, 8), gone)[1].fell_fast
+
+
 def test_water_is_judged_by_what_the_pump_was_set_to() -> None:
     """It brings fruit above six tenths of that; under a twentieth the pump stands."""
     for water, runs, stands in ((0.02, True, False), (0.008, False, False), (0.0, False, True)):
