@@ -63,7 +63,8 @@ def sensor_of(meter: SignalParams) -> Sensor:
     slack = _AT_END * meter.span
     # An end at zero is where nothing flows, and no limit.
     low = meter.low + slack if meter.low != 0.0 else -_BELOW_ZERO * meter.span
-    ends = (-math.inf, math.inf) if meter.quantity is Quantity.STATUS else (low, meter.high - slack)
+    # Nor is a counter's: from there it rolls over.
+    ends = _ANY if counts or meter.quantity is Quantity.STATUS else (low, meter.high - slack)
     nothing = -math.inf if counts else _NOTHING * meter.span
     return Sensor(meter, meter.quantity in _FLOWS, counts, nothing, ends, _FASTEST.get(meter.quantity))
 

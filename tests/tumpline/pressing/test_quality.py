@@ -68,6 +68,17 @@ def held(value: float) -> Callable[[float], float | None]:
     return lambda _true: value
 
 
+def test_a_counter_near_its_roll_over_is_at_no_limit() -> None:
+    """It goes through the last of its range on its way to nought."""
+    capacity, kg = _METERS["mill/total"].high, [_METERS["mill/total"].high - 500.0]
+
+    def counted(_: float) -> float:
+        kg[0] = (kg[0] + 1.1) % capacity
+        return kg[0]
+
+    assert Line().run(900, mill_total=counted).found == []
+
+
 def test_a_plain_hour_finds_nothing() -> None:
     """Signals that scatter as they always do are good."""
     line = Line().run(3600)

@@ -15,7 +15,7 @@ from tumpline.pressing.watches.verdict import QUIET, Verdict
 _ON = 0.3e5  # Pa: under it the air is off, and nothing is learned
 _QUICK, _SLOW = 3.0, 30.0  # seconds over which the pressure is averaged, to see it fall
 _SINKS, _FALLS = 0.02, 0.012  # of the usual: that far under it, and that much less than half a minute ago on average
-_SWINGS = 5.0  # times its usual swing: a regulator that hunts is no leak
+_SWINGS = 7.0  # times its usual swing: a regulator that hunts is no leak
 _AT_REST = 600.0  # seconds without fruit after which the air may be off on purpose
 _SILENT = 5.0  # seconds after which what was averaged before says nothing
 _FAST = 0.02  # of the usual, a second's fall over a minute: more is no leak
@@ -43,6 +43,10 @@ class AirWatch(Struct):
     heard_at: float = -math.inf
     usual_at: float = -math.inf
     """When the pressure last was as usual."""
+    low_from: float = math.inf
+    """When the first of the readings that are low now was taken; one alone may stand apart from all others."""
+    fell_at: float = -math.inf
+    """When the pressure was last seen falling."""
     cause: str = ""
 
     def step(self, look: Look, feed: Feed, limits: tuple[WatchParams, WatchParams]) -> tuple[Verdict, Verdict]:
@@ -88,11 +92,18 @@ class AirWatch(Struct):
     ) -> None:
         low, high = limits
         was = self.low.active, self.high.active
+        reads_low = look.pressure is not None and look.pressure < (1.0 - _SINKS) * self.usual.value
+        is_low = reads_low and (falling or share < low.limit)
+        self.low_from = min(self.low_from, look.pressure_at) if is_low else math.inf
+        if falling:
+            self.fell_at = look.at
+        steady = share > 1.0 - _SINKS or look.at - self.fell_at > _SLOW
+        delay = 2.0 if falling else low.delay
         self.low.step(
             look.at,
-            beyond=falling or share < low.limit,
-            back=not falling and share > low.limit + low.deadband,
-            delay=2.0 if falling else low.delay,
+            beyond=is_low,
+            back=steady and share > low.limit + low.deadband,
+            delay=delay if look.pressure_at > self.low_from else math.inf,
         )
         self.high.step(look.at, beyond=share > high.limit, back=share < high.limit - high.deadband, delay=high.delay)
         said = {"bar": self.quick / 1e5, "share": 100.0 * share}

@@ -18,6 +18,8 @@ class Look(NamedTuple):
     water: float | None = None
     juice: float | None = None
     pressure: float | None = None
+    pressure_at: float = 0.0
+    """When the pressure's reading was taken."""
     wash: float | None = None
     pulp: float | None = None
     """Level before the press, a fraction of one."""

@@ -1,6 +1,7 @@
 """The air on the press belts."""
 
 import math
+from itertools import pairwise
 
 import pytest
 
@@ -68,6 +69,29 @@ def test_a_regulator_that_hunts_is_no_leak() -> None:
     """Three per cent up and down every minute, for ever."""
     swing = [at(USUAL * (1.0 + 0.02 * math.sin(n / 10.0)), 1) for n in range(1200)]
     assert air(*swing)[2] is None
+
+
+def times_told_low(*spells: Spell, every: float = 1.0) -> int:
+    """How often low air is told anew, by a transmitter that reads every so many seconds."""
+    watch, feed, said, read = AirWatch(), Feed(), [False], NORMAL
+    for look in seconds(*spells):
+        read = look if look.at % every == 0.0 else read
+        feed.step(look, LINE)
+        seen = look._replace(pressure=read.pressure, pressure_at=read.at)
+        low, _ = watch.step(seen, feed, (LINE.watches["pressure-low"], LINE.watches["pressure-high"]))
+        said.append(low.active)
+    return sum(now and not before for before, now in pairwise(said))
+
+
+def test_one_reading_that_stands_apart_is_no_leak() -> None:
+    """A transmitter that reads every ten seconds has to say so twice."""
+    assert times_told_low(at(USUAL, 9), at(0.85 * USUAL, 10), at(USUAL, 60), every=10.0) == 0
+    assert times_told_low(at(USUAL, 9), at(0.85 * USUAL, 60), every=10.0) == 1
+
+
+def test_a_slow_leak_is_one_alarm() -> None:
+    """Air that goes on falling, now a little slower and now a little faster, is told once."""
+    assert times_told_low(*[at(USUAL * (1.0 - 4e-4 * n + 0.003 * math.sin(n / 5.0)), 1) for n in range(240)]) == 1
 
 
 def test_air_let_go_in_a_break_is_no_fault() -> None:
