@@ -174,6 +174,8 @@ class MqttLink:
         while True:
             try:
                 client = await self._connect()
+                if (task := asyncio.current_task()) is not None and task.cancelling():
+                    raise asyncio.CancelledError  # a wait whose answer comes at that very moment forgets it
                 pause = FIRST_PAUSE
                 await self._until_lost(client)
             except (aiomqtt.MqttError, OSError, UnicodeError) as error:  # UnicodeError: a name that is no host name
