@@ -2,9 +2,7 @@
 
 import pytest
 
-from simulated import Run, run
-
-DAY = {"seed": 3, "hours": 3.0, "signals": "juice/flow,vat/V1/volume,vat/V2/volume"}
+from simulated import DAY, Run, run
 
 
 @pytest.fixture
@@ -63,14 +61,13 @@ def test_half_the_fruit_goes_to_another_vat(day: Run) -> None:
         assert read == pytest.approx(told["contents_l"] + taken, abs=20.0)
 
 
-def test_what_is_nearly_full_is_told() -> None:
+def test_what_is_nearly_full_is_told(day: Run) -> None:
     """The truth has when a trailer came to be nine tenths full, before the crew changed it."""
-    long = run(**{**DAY, "hours": 5.0})
-    changed = {entry["trailer"]: long.seconds(entry) for entry in long.entries("trailer") if "net_kg" in entry}
-    trailers = [told for told in long.truth["filled"] if told["kind"] == "trailer"]
+    changed = {entry["trailer"]: day.seconds(entry) for entry in day.entries("trailer") if "net_kg" in entry}
+    trailers = [told for told in day.truth["filled"] if told["kind"] == "trailer"]
     full = {told["name"]: told["nine_tenths_at"] for told in trailers if told["nine_tenths_at"]}
     assert full and all(0.0 < changed[name] - at < 900.0 for name, at in full.items())
-    assert all(told["four_fifths_at"] < full.get(told["name"], long.truth["end"]) for told in trailers)
+    assert all(told["four_fifths_at"] < full.get(told["name"], day.truth["end"]) for told in trailers)
 
 
 def test_what_was_written_of_a_load_is_told() -> None:

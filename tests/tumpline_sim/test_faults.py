@@ -13,12 +13,12 @@ AT = 15.0
 LOOKED_AT = (
     "flume/flow,mill/throughput,press/pressure,juice/flow,juice/total,mill/current,press/wash-pressure,pomace/flow"
 )
-HOUR: dict[str, Any] = {"seed": 2, "hours": 1.0, "signals": LOOKED_AT}
+USUAL: dict[str, Any] = {"seed": 2, "hours": 0.75, "signals": LOOKED_AT}
 
 
 def with_fault(kind: str, **options: Any) -> tuple[Run, dict[str, Any]]:
     """A shift with one fault, and what the truth says of it."""
-    made = run(faults=f"{kind}@{AT:g}", **{**HOUR, **options})
+    made = run(faults=f"{kind}@{AT:g}", **{**USUAL, **options})
     (fault,) = made.truth["faults"]
     assert fault["kind"] == kind.partition(":")[0]
     return made, fault
@@ -26,7 +26,7 @@ def with_fault(kind: str, **options: Any) -> tuple[Run, dict[str, Any]]:
 
 def kept(made: Run, name: str, start: float, end: float, **options: Any) -> float:
     """A signal's mean as a share of what it is in the same shift without the fault."""
-    return made.mean(name, start, end) / run(**{**HOUR, **options}).mean(name, start, end)
+    return made.mean(name, start, end) / run(**{**USUAL, **options}).mean(name, start, end)
 
 
 @pytest.mark.parametrize("seed", [2, 3])
@@ -47,7 +47,7 @@ def test_a_blocked_mill(seed: int) -> None:
 def test_a_starved_mill() -> None:
     """Hardly any fruit comes and the mill idles without tripping; water fails only where its pump is the cause."""
     seen = set()
-    for seed in range(1, 5):
+    for seed in (1, 2):
         made, fault = with_fault("starved", seed=seed)
         start, end = fault["at"] + 25.0, fault["until"] - 5.0
         assert made.mean("mill/throughput", start, end) < 0.08 * 4.0
@@ -61,7 +61,7 @@ def test_a_starved_mill() -> None:
 def test_low_juice() -> None:
     """The meter reads a quarter to two fifths low for the same fruit: juice spilt, or held back in wetter pomace."""
     seen = set()
-    for seed in range(1, 5):
+    for seed in (1, 2):
         made, fault = with_fault("juice-low", seed=seed)
         during = fault["at"] + 150.0, fault["until"]
         assert 0.58 < kept(made, "juice/flow", *during, seed=seed) < 0.77
@@ -120,7 +120,7 @@ def test_blinding() -> None:
 
 def test_a_blocking_strainer() -> None:
     """The flume loses its water slowly, over a quarter of an hour or more, and fruit still comes."""
-    made, fault = with_fault("strainer")
+    made, fault = with_fault("strainer", hours=1.0)
     before = made.mean("flume/flow", fault["at"] - 300.0, fault["at"])
     assert made.mean("flume/flow", fault["at"], fault["at"] + 60.0) > 0.95 * before
     assert made.mean("flume/flow", fault["until"] - 30.0, fault["until"]) < 0.65 * before
@@ -130,7 +130,7 @@ def test_a_blocking_strainer() -> None:
 def test_a_drifting_meter() -> None:
     """The juice meter drifts by 3 % of itself within the hour, its counter with it; the juice does not change."""
     made, _ = with_fault("meter-drift", hours=1.5)
-    right = run(**{**HOUR, "hours": 1.5})
+    right = run(**{**USUAL, "hours": 1.5})
     last = made.truth["end"] - 900.0, made.truth["end"] - 600.0
     drift = made.mean("juice/flow", *last) / right.mean("juice/flow", *last) - 1.0
     counts = [(r.values("juice/total", *last)[0], r.values("juice/total", *last)[-1]) for r in (made, right)]
@@ -150,17 +150,17 @@ def test_a_frozen_sensor() -> None:
 
 def test_a_drift_of_a_tenth() -> None:
     """A tenth of the yield is lost within a quarter of an hour, for good, and the pomace gets wetter by as much."""
-    made, fault = with_fault("yield-drift", hours=2.0)
+    made, fault = with_fault("yield-drift", hours=1.5)
     late = fault["at"] + 1200.0, fault["at"] + 3600.0
-    assert kept(made, "juice/flow", *late, hours=2.0) == pytest.approx(0.9, abs=0.015)
-    assert kept(made, "pomace/flow", *late, hours=2.0) > 1.15
+    assert kept(made, "juice/flow", *late, hours=1.5) == pytest.approx(0.9, abs=0.015)
+    assert kept(made, "pomace/flow", *late, hours=1.5) > 1.15
     assert fault["until"] == made.truth["end"]
 
 
 def test_a_bridged_hopper() -> None:
     """Fruit stops within a quarter of a minute and the mill idles; where the pulp hangs, its level is high."""
     seen = set()
-    for seed in range(1, 7):
+    for seed in (2, 3):
         made, fault = with_fault("hopper-bridged", seed=seed, signals=f"{LOOKED_AT},pulp/level")
         during = fault["at"] + 60.0, fault["until"] - 1.0
         assert 0.3 * 28.0 < made.mean("mill/current", *during) < 0.45 * 28.0
@@ -173,7 +173,7 @@ def test_a_bridged_hopper() -> None:
 def test_air_in_the_juice_meter() -> None:
     """It reads high and scatters many times more than it used to, though the juice is what it was."""
     made, fault = with_fault("air-in-meter", tidy=True)
-    right = run(**{**HOUR, "tidy": True})
+    right = run(**{**USUAL, "tidy": True})
     ratios = [
         a / b
         for a, b in zip(

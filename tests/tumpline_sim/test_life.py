@@ -18,15 +18,20 @@ DAY: dict[str, Any] = {"hours": 2.0, "signals": LOOKED_AT, "life": "full", "tidy
 
 @cache
 def with_event(kind: str) -> tuple[Run, dict[str, Any]]:
-    """The first shift in which an event of that kind leaves five minutes of fruit before it."""
+    """The first shift in which an event of that kind leaves five minutes of fruit before it; its plan tells where."""
     for seed in range(1, 60):
-        if any(event.kind == kind for event in plan_life(Random(f"{seed}/life"), first=270.0, last=6780.0)):
+        planned = plan_life(Random(f"{seed}/life"), first=270.0, last=6780.0)
+        if alone(kind, [{"kind": e.kind, "at": e.planned, "until": e.planned + e.lasts} for e in planned]):
             made = run(seed=seed, **DAY)
-            events = made.truth["events"]
-            found = [e for e in events if e["kind"] == kind and not _overlapping(e, events)]
+            found = alone(kind, made.truth["events"])
             if found:
                 return made, found[0]
     raise LookupError(kind)
+
+
+def alone(kind: str, events: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """The events of that kind with nothing else in the five minutes around them."""
+    return [event for event in events if event["kind"] == kind and not _overlapping(event, events)]
 
 
 def _overlapping(event: dict[str, Any], events: list[dict[str, Any]]) -> bool:
@@ -121,7 +126,7 @@ def test_a_trailer_is_changed() -> None:
 
 def test_fruit_of_another_kind() -> None:
     """A change of load that changes the yield is told, with how much."""
-    truth = run(seed=3, **DAY).truth
+    truth = run(seed=1, **DAY).truth
     loads = truth["loads"]
     told = [event for event in truth["events"] if event["kind"] == "variety"]
     change = 100.0 * (loads[1]["yield_l_per_t"] / loads[0]["yield_l_per_t"] - 1.0)
@@ -129,9 +134,9 @@ def test_fruit_of_another_kind() -> None:
     assert told[0]["how"] == f"yield {change:+.1f} %"
 
 
-@pytest.mark.parametrize("seed", range(1, 5))
-def test_nothing_is_lost_on_such_a_day(seed: int) -> None:
+@pytest.mark.parametrize(("seed", "sump"), [(1, False), (2, False), (3, True), (4, True)])
+def test_nothing_is_lost_on_such_a_day(seed: int, sump: bool) -> None:
     """Fruit and the water on it leave as juice and pomace, to 1e-9, however often the line stops."""
-    truth = run(seed=seed, sump=seed % 2 == 0, **DAY).truth
+    truth = run(seed=seed, sump=sump, **DAY).truth
     left = truth["juice_kg"] + truth["juice_lost_kg"] + truth["pomace_kg"]
     assert left == pytest.approx(truth["fruit_kg"] + truth["water_carried_kg"], rel=1e-9)

@@ -8,7 +8,7 @@ import pytest
 from simulated import run
 from tumpline_sim import Options, shift
 
-EVERYTHING = {"seed": 9, "hours": 1.0, "signals": "all", "faults": "random", "sump": True}
+EVERYTHING = {"seed": 9, "hours": 0.5, "signals": "all", "faults": "random", "sump": True}
 
 
 def test_same_seed_same_bytes() -> None:
@@ -88,7 +88,7 @@ def test_the_truth_comes_after_the_shift() -> None:
 
 def test_the_line_ends_empty() -> None:
     """At the end everything has drained: no juice, no pomace, no pressure, and the shift is closed after that."""
-    whole = run(seed=4, hours=1.0, signals="all")
+    whole = run(seed=4, hours=0.5, signals="all")
     end = whole.truth["end"]
     closed = whole.seconds(whole.entries("shift-end")[0])
     for name in ("juice/flow", "mill/throughput", "pomace/flow", "pulp/level", "flume/flow"):

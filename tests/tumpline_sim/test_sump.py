@@ -9,7 +9,7 @@ from simulated import run
 
 def test_a_sump_makes_the_meter_read_in_bursts() -> None:
     """The pump runs at well over the mean flow or not at all, in bursts of a fraction of a minute."""
-    made = run(sump=True, tidy=True)
+    made = run(hours=1.0, sump=True, tidy=True)
     values = made.values("juice/flow", 1200.0, 2400.0)
     mean = sum(values) / len(values)
     running = [value for value in values if value > 0.0]
@@ -21,11 +21,11 @@ def test_a_sump_makes_the_meter_read_in_bursts() -> None:
 
 def test_no_juice_stays_in_the_sump() -> None:
     """At the end of the shift the crew empties it, so the totals are those of the line without one."""
-    with_sump, without = run(sump=True).truth, run().truth
+    with_sump, without = run(hours=1.0, sump=True, tidy=True).truth, run(hours=1.0, tidy=True).truth
     assert with_sump["juice_l"] == pytest.approx(without["juice_l"], rel=1e-9)
 
 
 def test_without_a_sump_the_meter_reads_steadily() -> None:
     """The juice of a steady feed is steady."""
-    values = run(tidy=True).values("juice/flow", 1200.0, 2400.0)
+    values = run(hours=1.0, tidy=True).values("juice/flow", 1200.0, 2400.0)
     assert min(values) > 0.7 * max(values)

@@ -1,16 +1,19 @@
 """The truth of a simulated shift agrees with itself."""
 
 import itertools
+from typing import Any
 
 import pytest
 
-from simulated import run
+from simulated import DAY, run
 
 SHIFTS = [
     {},
-    {"seed": 3, "hours": 3.0, "faults": "random", "sump": True},
-    {"seed": 5, "faults": "juice-low@40,blocked@80", "hours": 2.5},
+    {"seed": 3, "hours": 2.0, "faults": "random", "sump": True},
+    {"seed": 5, "faults": "juice-low@30,blocked@55", "hours": 1.5},
 ]
+
+SUMP: dict[str, Any] = {"seed": 2, "hours": 1.0, "sump": True, "tidy": True}
 
 
 @pytest.mark.parametrize("options", SHIFTS)
@@ -72,7 +75,7 @@ def test_ten_minute_yields_follow_the_shift() -> None:
 
 def test_ten_minute_fruit_is_the_fruit_milled() -> None:
     """All fruit milled is sooner or later the fruit of some juice."""
-    truth = run(tidy=True).truth
+    truth = run().truth
     windows = truth["yield_10_min"]
     # Windows ten minutes apart, from the first to past the end, do not overlap and leave nothing out.
     apart = [w["fruit_kg"] for w in windows if w["at"] % 600.0 == 0.0]
@@ -84,7 +87,7 @@ def test_ten_minute_fruit_is_the_fruit_milled() -> None:
 
 def test_what_passed_adds_up() -> None:
     """The running totals end where the shift's figures do: all fruit gave its juice, and the meter saw it all."""
-    truth = run(seed=2, sump=True, tidy=True).truth
+    truth = run(**SUMP).truth
     last = dict(zip(truth["passed"]["columns"], truth["passed"]["rows"][-1], strict=True))
     assert last["milled_kg"] == pytest.approx(truth["fruit_kg"])
     assert last["juice_fruit_kg"] == pytest.approx(truth["fruit_kg"])
@@ -93,19 +96,19 @@ def test_what_passed_adds_up() -> None:
 
 def test_pump_starts() -> None:
     """Between two starts of the sump's pump the meter sees what came into the sump, to a second's flow."""
-    truth = run(seed=2, sump=True, tidy=True).truth
+    truth = run(**SUMP).truth
     starts = truth["pump_starts"]
     first, last = starts[len(starts) // 4], starts[len(starts) // 2]
     rows = {row[0]: row for row in truth["passed"]["rows"]}
     near = [rows[10.0 * round(at / 10.0)] for at in (first, last)]
     came, metered = near[1][3] - near[0][3], near[1][4] - near[0][4]
     assert metered == pytest.approx(came, rel=0.05)
-    assert run(seed=2, tidy=True).truth["pump_starts"][1:] == []
+    assert run(**{**SUMP, "sump": False}).truth["pump_starts"][1:] == []
 
 
 def test_juice_of_a_new_load_comes_after_its_fruit() -> None:
     """Each load's juice leads from a minute or two after its fruit came."""
-    truth = run(seed=3, hours=3.0).truth
+    truth = run(**DAY).truth
     begun = [truth["edges"][0], *(end for _, end in truth["gaps"])]
     for at, load in zip(begun, truth["loads"], strict=True):
         assert 10.0 < load["juice_from"] - at < 240.0
@@ -113,7 +116,7 @@ def test_juice_of_a_new_load_comes_after_its_fruit() -> None:
 
 def test_silences_are_told() -> None:
     """Every pause of a sensor of more than three seconds is among the drop-outs."""
-    made = run(seed=3, hours=3.0)
+    made = run(**DAY)
     readings = made.readings["juice/flow"]
     told = [(d["at"], d["until"]) for d in made.truth["dropouts"] if d["signal"] == "juice/flow"]
     pauses = [(a, b) for (a, _), (b, _) in itertools.pairwise(readings) if b - a > 3.0]
@@ -130,7 +133,7 @@ def test_the_way_from_mill_to_juice() -> None:
 
 def test_slower_fruit_arrives_later() -> None:
     """After a stop the feed comes back slowly, and the juice of that fruit has taken longer."""
-    stopped = run(seed=2, faults="starved@45").truth
+    stopped = run(seed=2, hours=1.25, faults="starved@45").truth
     fault = stopped["faults"][0]
     usual = [m["mean_s"] for m in stopped["mill_to_juice_by_minute"] if 1200 < m["at"] < fault["at"]]
     during = [
