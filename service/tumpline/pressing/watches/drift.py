@@ -29,12 +29,13 @@ _SAMPLE = 12  # bins, and at least one pump cycle
 _PURE = 12  # bins of one load's juice alone before it is taken for that fruit's
 _WORTH = 0.15  # of the rated fruit: less tells nothing
 _PAUSE = 3  # bins without fruit, after which it may be another's where nobody says whose it is
+_SETTLES = 3.0  # times the way of the fruit, after which what filled up when it came back is even again
 _FRUIT = 0.15  # how far a load's yield may lie from the one before it, or from what the site expects
 _LAYER, _U_LAYER = -0.33, 0.12  # share of yield per share of layer (own trials with a press by consolidation theory)
 _BENT = 0.1  # by how much more or less that may be, per square of a layer much unlike the rated one
 _DRIFT = 0.007  # in a minute, as a share; grows as the square root of time (own trials)
 _STEADY, _PUMPED = 0.004, 0.012  # scatter of a minute, and of a minute's pump cycle (own trials)
-_LATE = 3.0  # seconds by which juice may come apart from its fruit, however well the way is known
+_LATE = 20.0  # seconds by which juice may come apart from fruit that swings, however well the mean of its way is known
 _DOUBT = 0.8  # standard deviations less, and half the limit is still lost
 _ODD = 3.0  # standard deviations beyond which a sample counts for less
 _BELT = 0.06  # m/s, any usual speed (common practice, no source)
@@ -49,6 +50,8 @@ class DriftWatch(Struct):
     """Whose juice comes."""
     pure: int = 0
     """Bins for which it has been that load's alone."""
+    unbroken: int = 0
+    """Bins since so little fruit last showed that it tells nothing."""
     begun: tuple[float, float] | None = None
     """Where the present sample began, in bins, and m³ metered by a pump's start there; None between samples."""
     seen: float = 0.0
@@ -71,8 +74,10 @@ class DriftWatch(Struct):
         self._note_fruit(bins.owner, may_be_new=_pauses(bins, line))
         enough = bins.aligned[-1] > _WORTH * BIN * line.rated_throughput
         heard = bins.ledger.fruit.gap + bins.ledger.juice.gap == 0.0
+        self.unbroken = self.unbroken + 1 if enough else 0
+        settled = BIN * self.unbroken >= _SETTLES * bins.mean
         end = _end(bins, pumped=pumped)
-        if not (normal and enough and heard and self.pure >= _PURE):
+        if not (normal and enough and heard and settled and self.pure >= _PURE):
             self.begun = None
         elif end is not None and (self.begun is None or end[0] < self.begun[0]):
             self.begun = end

@@ -52,6 +52,15 @@ def test_where_nobody_names_a_load_fruit_after_a_pause_may_be_anothers(owner: st
     assert (found is not None) is told
 
 
+def test_what_fills_up_when_fruit_comes_back_is_no_drift_when_it_is_full() -> None:
+    """For four minutes after each pause more juice comes than fruit says, and then what always came."""
+    press, watch = Press(), DriftWatch()
+    for _ in range(6):
+        minutes_until(watch, press.run(48, share=1.06))
+        assert minutes_until(watch, press.run(240)) is None
+        minutes_until(watch, press.run(12, fruit=0.0))
+
+
 def test_what_is_less_than_half_the_limit_is_never_told() -> None:
     """Two and a half per cent less, for two hours."""
     press, watch = Press(), DriftWatch()
