@@ -30,6 +30,8 @@ _ENDS = 12
 """Bins at either end over which a level is averaged: a minute."""
 _FIRST = 2
 """Windows that say what is usual."""
+_LEVELS = 120
+"""Bins for which fruit has to have come before: until then what waits before the press may still level out."""
 _TOLD = 36
 """Bins after which a loss of juice would have been told by its own alarm: three minutes."""
 _USED = 0.15
@@ -146,14 +148,15 @@ class Drift(Struct):
     def _by_pomace(self, ledger: Ledger, attribution: Attribution, params: LineParams) -> bool:
         meters = [params.signal(name) for name in ("mill/throughput", "juice/flow", "pomace/flow")]
         start, end = self.weighed_to, self.weighed_to + WINDOW
-        if None in meters or attribution.given < end or ledger.bins < end + _TOLD:
+        if None in meters or not ledger.pomace.heard or attribution.given < end or ledger.bins < end + _TOLD:
             return False
         # Only where the fruit is steady does the press hold as much at the end as at the beginning.
         aligned = attribution.aligned[start:end]
         least, most = min(aligned), max(aligned)
-        before = min(attribution.aligned[max(0, start - 24) : start], default=0.0)
+        before = min(attribution.aligned[max(0, start - _LEVELS) : start], default=0.0)
         flows = (ledger.fruit, start), (ledger.juice, start), (ledger.pomace, start + POMACE_LATER)
-        if least <= 0.6 * most or before <= 0.3 * most or any(_may_hide(flow, at) for flow, at in flows):
+        level = start >= _LEVELS and before > 0.3 * most
+        if least <= 0.6 * most or not level or any(_may_hide(flow, at) for flow, at in flows):
             self.weighed_to = start + _ENDS
             return False
         if self.upset >= start:

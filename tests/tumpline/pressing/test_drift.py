@@ -19,10 +19,11 @@ JUICE = 7e-4 * FRUIT
 
 
 def watched(*, hours: float, meter: float = 1.0, drift: float = 0.0, level: bool = True, pomace: bool = False,
-            drawn: float = 0.0) -> Drift:  # fmt: skip
+            drawn: float = 0.0, fills: int = 0, weighed: bool = True) -> Drift:  # fmt: skip
     """
     The meters after some hours of steady pressing. The juice meter reads `meter` times the truth, and from the first
-    half hour on `drift` more, reached after half an hour; `drawn` m³ leave the vat in the middle.
+    half hour on `drift` more, reached after half an hour; `drawn` m³ leave the vat in the middle. For `fills` bins a
+    tenth of the fruit stays before the press; what is not `weighed` is pomace whose meter is never heard.
     """
     rng, found, line = Random(4), Drift(), params(*([LEVEL] if level else []), *([POMACE] if pomace else []))
     ledger, given, vat = Ledger(0.0), Attribution(), 1.0
@@ -32,7 +33,9 @@ def watched(*, hours: float, meter: float = 1.0, drift: float = 0.0, level: bool
         vat += JUICE - (drawn if j == bins // 2 else 0.0)
         ledger.fruit.amounts.append(FRUIT)
         ledger.juice.amounts.append(JUICE * gain)
-        ledger.pomace.amounts.append(FRUIT * 1.015 - 1050.0 * JUICE)
+        stays = 0.1 * FRUIT if j < fills else 0.0
+        ledger.pomace.amounts.append(FRUIT * 1.015 - 1050.0 * JUICE - stays if weighed else 0.0)
+        ledger.pomace.blind += not weighed
         ledger.brix.append(-1.0)
         ledger.celsius.append(UNHEARD)
         given.aligned.append(FRUIT)
@@ -49,6 +52,18 @@ def test_a_juice_meter_that_drifts_is_named_by_the_vat(meter: float, drift: floa
     assert verdict.active
     assert verdict.subjects == ("juice/flow",)
     assert ("more" if drift > 0 else "less") in verdict.cause
+
+
+def test_fruit_that_still_fills_up_before_the_press_is_not_missing() -> None:
+    """For the first ten minutes less pomace comes than fruit and juice say."""
+    found = watched(hours=2.0, level=False, pomace=True, fills=120)
+    assert not found.verdict().active
+    assert found.by_pomace.usual == pytest.approx([0.0, 0.0], abs=1e-3)
+
+
+def test_pomace_that_nobody_hears_is_not_missing() -> None:
+    """A weigher that is fitted and never speaks says nothing, not zero."""
+    assert not watched(hours=2.0, level=False, pomace=True, weighed=False).verdict().active
 
 
 @pytest.mark.parametrize("meter", [0.991, 1.0, 1.009])
