@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_left
+from collections.abc import Collection
 from itertools import islice, takewhile
 from statistics import median
 
@@ -16,7 +17,7 @@ from msgspec import Struct, field
 from tumpline.pressing.params import LineParams, SignalParams
 from tumpline.pressing.quantities import Estimate, limits, normal
 from tumpline.pressing.residence import BIN
-from tumpline.pressing.signals import Integral, Signal, counter_increase
+from tumpline.pressing.signals import Bursts, Integral, Signal, counter_increase
 
 HOLD = 600.0
 """Seconds the fruit's or the juice's meter may be silent before the ledger goes on without it."""
@@ -29,6 +30,12 @@ _CREEP = 0.002
 """m/s below which belts stand: a twentieth of the slowest press's (common practice, no source)."""
 _LATELY = 240
 _STARTS, _STARTS_WITHIN = 4, 720
+_ON_ITS_WAY = 36
+"""Bins of fruit whose juice may come now: three minutes."""
+_BY_FRUIT = 0.25
+"""What juice that was not heard may differ from what its fruit gives, as a share (own rule)."""
+_BEFORE, _STUCK = 120, 0.5
+"""Bins that say what a meter that is stuck would read, and by what share it may be off (own rule)."""
 _SHARP, _SHARPEST = 2.3, 4.0
 """Readings, and seconds at the least, within which a pump's start rises from nothing to full."""
 
@@ -241,23 +248,45 @@ def due(ledger: Ledger, params: LineParams, signals: dict[str, Signal], clock: f
     return True
 
 
-def close_bin(ledger: Ledger, params: LineParams, signals: dict[str, Signal], end: float) -> None:
-    """Close the next bin at `end`: its full width, or less where the shift ends."""
+def close_bin(
+    ledger: Ledger, params: LineParams, signals: dict[str, Signal], end: float, stuck: Collection[str] = ()
+) -> None:
+    """
+    Close the next bin at `end`: its full width, or less where the shift ends. Signals that are `stuck` tell nothing.
+    """
     start = ledger.start + BIN * ledger.bins
-    bursts = params.juice_pump == "on-off" or (params.juice_pump == "auto" and in_bursts(ledger))
+    pumped = params.juice_pump == "on-off" or (params.juice_pump == "auto" and in_bursts(ledger))
     for column, flow_name, counter_name in _METERS:
         flow = getattr(ledger, column)
-        recent = flow.amounts[-_STARTS_WITHIN:]
-        # Between two readings of nothing a whole run of the pump may hide: the mean stands in for it.
-        known = column == "juice" and bursts and recent
-        mean_and_most = (sum(recent) / (BIN * len(recent)), max(recent) / BIN) if known else None
-        _close_flow(flow, params, signals, (flow_name, counter_name), (start, end), mean_and_most)
+        bursts = _bursts(ledger) if column == "juice" and pumped and flow.amounts else None
+        _close_flow(flow, params, signals, (flow_name, counter_name), (start, end), bursts, stuck)
     _note_marks(ledger, params, signals.get("juice/flow"), start, end)
     ledger.brix.append(_mean_of(signals.get("juice/brix"), start, end, -1.0))
     ledger.belts.append(_mean_of(signals.get("press/belt-speed"), start, end, -1.0))
     ledger.celsius.append(_mean_of(signals.get("juice/temperature"), start, end, UNHEARD))
     if end < start + BIN:
         ledger.short_end = end - start
+
+
+def _bursts(ledger: Ledger) -> Bursts:
+    """
+    What juice from a sump comes to while it is not heard: between two readings of nothing a whole run of the pump may
+    hide, and over minutes it is what the fruit of the last minutes gives, as long as that is heard itself.
+    """
+    juice, fruit = ledger.juice.amounts[-_STARTS_WITHIN:], ledger.fruit.amounts[-_STARTS_WITHIN:]
+    most, fed = max(juice) / BIN, sum(fruit)
+    mean = sum(juice) / (BIN * len(juice))
+    if fed <= 0.0 or ledger.fruit.gap > 0.0:
+        return Bursts(mean, most, mean)
+    mean = sum(juice) / fed * sum(fruit[-_ON_ITS_WAY:]) / (BIN * len(fruit[-_ON_ITS_WAY:]))
+    return Bursts(mean, most, _BY_FRUIT * mean)
+
+
+def _as_before(flow: Flow, told: float) -> Integral:
+    """What stands in for a bin of a meter that stands still or at the end of its range: what it gave before."""
+    recent = flow.amounts[-_BEFORE:]
+    usual = sum(recent) / len(recent) if recent else told
+    return Integral(usual, fill=max(_STUCK * usual, abs(told - usual)))
 
 
 def _mean_of(signal: Signal | None, start: float, end: float, otherwise: float) -> float:
@@ -275,10 +304,10 @@ def _note_marks(ledger: Ledger, params: LineParams, signal: Signal | None, start
         on = values[i] >= FULL * rated
         if not on and values[i] > NOTHING * rated:
             continue
-        before = next((k for k in (i - 1, i - 2) if k >= 0 and _level(values[k], rated) is not None), None)
+        sharp = times[i] - max(_SHARPEST, _SHARP * min(times[i] - times[max(i - 1, 0)], _SHARPEST))
+        since = range(i - 1, bisect_left(times, sharp) - 1, -1)
+        before = next((k for k in since if _level(values[k], rated) is not None), None)
         if before is None or _level(values[before], rated) is on:
-            continue
-        if times[i] - times[before] > max(_SHARPEST, _SHARP * min(times[i] - times[i - 1], _SHARPEST)):
             continue
         at = max(start, 0.5 * (times[before] + times[i]))
         whole = signal.integral(start, end, end - start).value
@@ -298,13 +327,14 @@ def _close_flow(
     signals: dict[str, Signal],
     names: tuple[str, str],
     stretch: tuple[float, float],
-    bursts: tuple[float, float] | None = None,
+    bursts: Bursts | None,
+    stuck: Collection[str],
 ) -> None:
     """A counter wins over an integrated flow; where it does not cover the stretch, the flow bridges it."""
     flow_name, counter_name = names
     start, end = stretch
     counter, meter = signals.get(counter_name), params.signal(counter_name)
-    if counter is not None and meter is not None:
+    if counter is not None and meter is not None and counter_name not in stuck:
         increase = counter_increase(counter, start, end, meter.rollover, meter.stale_after)
         if increase is not None:
             flow.add(increase, _relative_only(meter))
@@ -316,7 +346,10 @@ def _close_flow(
         return
     flow.blind += signal.newest_at < start
     part = signal.integral(start, end, meter.stale_after, bursts)
-    if end - signal.newest_at > meter.stale_after:  # closed without it: anything from nothing to twice the last rate
+    if flow_name in stuck:
+        part = _as_before(flow, part.value)
+    elif bursts is None and end - signal.newest_at > meter.stale_after:
+        # Closed without it: anything from nothing to twice the last rate.
         part.fill += abs(signal.newest) * (end - max(start, signal.newest_at))
     flow.add(part, meter)
 

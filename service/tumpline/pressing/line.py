@@ -239,7 +239,7 @@ class PressLine:
 
     def _close(self, ledger: Ledger, end: float) -> None:
         s = self._s
-        close_bin(ledger, self.params, s.signals, end)
+        close_bin(ledger, self.params, s.signals, end, s.stuck)
         self._recognise_pump(ledger)
         s.attribution.extend(ledger, s.book, self._way)
         if ledger.bins in (EVERY // 2, EVERY) or (ledger.bins % EVERY == 0 and worth_a_look(ledger)):

@@ -8,6 +8,7 @@ straight line between the readings around it, and the fill carries a wide uncert
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
+from typing import NamedTuple
 
 from msgspec import Struct, field
 
@@ -34,6 +35,16 @@ class Integral(Struct):
     """Seconds with a reading other than zero: a fixed error counts only there."""
     scatter: float = 0.0
     """Variance that the readings' own scatter leaves in `value`."""
+
+
+class Bursts(NamedTuple):
+    """What comes in bursts, as from a sump: what stands in for it in missing time, per second."""
+
+    mean: float
+    most: float
+    """While a burst lasts."""
+    doubt: float
+    """Half-width of the mean over minutes."""
 
 
 class Counts(Struct):
@@ -151,14 +162,12 @@ class Signal(Struct):
         first, last = bisect_left(self.times, start), bisect_left(self.times, end)
         return sum(self.values[first:last]) / (last - first) if last > first else None
 
-    def integral(
-        self, start: float, end: float, stale_after: float, bursts: tuple[float, float] | None = None
-    ) -> Integral:
+    def integral(self, start: float, end: float, stale_after: float, bursts: Bursts | None = None) -> Integral:
         """
         Integral of the readings over [start, end), by trapezia between them; at the ends the line is cut, after the
         newest reading it is held. Times outside all readings count as zero with the whole of it missing. Where a signal
-        comes in bursts, `bursts` are its mean and its most: the mean fills missing time better than what was read
-        before and after, and a burst may have filled a short time whole.
+        comes in `bursts`, their mean fills missing time better than what was read before and after, and a burst may
+        have filled a short time whole.
         """
         times, values = self.times, self.values
         result = Integral()
@@ -176,9 +185,9 @@ class Signal(Struct):
                 t0, t1, v0, v1 = times[i], end, values[i], values[i]
             stop = min(t1, end)
             if bursts is not None and t1 - t0 > stale_after:
-                mean, most = bursts
+                mean, most, doubt = bursts
                 result.value += mean * (stop - start)
-                result.fill += (max(mean, most - mean) if t1 - t0 < _A_BURST else mean) * (stop - start)
+                result.fill += (max(mean, most - mean) if t1 - t0 < _A_BURST else doubt) * (stop - start)
                 result.flowing += stop - start
             else:
                 _add_segment(result, (t0, v0, t1, v1), start, stop, stale_after)

@@ -23,7 +23,7 @@ from tumpline.pressing.told import Told
 from tumpline.pressing.watches import NAMES
 from tumpline.pressing.watches.together import Watches
 
-LAYOUT = 3
+LAYOUT = 4
 """Number of this layout: a snapshot of another one is not read, the journal is."""
 
 
@@ -51,6 +51,8 @@ class State(Struct):
     """The last whole second that was looked at."""
     doubted: tuple[str, float] = ("", float("-inf"))
     """A signal whose clock ran ahead of all others, and the time it told."""
+    stuck: list[str] = field(default_factory=list)
+    """Signals that stand still or at the end of their range, and tell nothing."""
     ledger: Ledger | None = None
     attribution: Attribution = field(default_factory=Attribution)
     book: Book = field(default_factory=Book)

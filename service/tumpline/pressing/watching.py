@@ -23,6 +23,7 @@ from tumpline.pressing.watches.bins import Bins
 
 _LOOKED_AT = 5.0  # seconds between two looks at the sensors
 _PRESSES, _SETTLED = (Condition.PRESSING, Condition.SLOW), 60.0  # for so many seconds, for all meters to move
+_STUCK = frozenset({Trouble.FROZEN, Trouble.ALL_FROZEN, Trouble.AT_LIMIT})
 
 
 class Watchman:
@@ -68,6 +69,7 @@ class Watchman:
         found = examine(s.checks, self._sensors, now, running=running, normal=normal)
         juice = found.get("juice/flow")
         s.watches.unsteady = juice is not None and juice.trouble in (Trouble.NOISY, Trouble.AIR)
+        s.stuck = [name for name, f in found.items() if f.trouble in _STUCK]
         s.watches.doubted = {name: f.said(name, now) for name, f in found.items() if _tells_nothing(name, f)}
 
     def bin_closed(self, s: State, ledger: Ledger) -> None:

@@ -2,6 +2,7 @@
 
 import math
 
+import msgspec
 import pytest
 
 from tumpline.pressing.ledger import HOLD, Flow, Ledger, close_bin, due
@@ -165,3 +166,48 @@ def test_a_meter_silent_until_the_split_was_not_heard_before_it() -> None:
     silent = Flow([0.0, 0.0, 0.0], blind=3)
     rest = silent.split(2)
     assert (silent.heard, rest.heard) == (False, False)
+
+
+def test_a_meter_at_the_end_of_its_range_is_not_taken_at_its_word() -> None:
+    """What it gave before stands in for it, give or take what it says now."""
+    signals = {"mill/throughput": heard("mill/throughput", {float(t): 1.0 if t < 60 else 2.0 for t in range(91)})}
+    ledger = Ledger(0.0)
+    for i in range(1, 18):
+        close_bin(ledger, line(FRUIT), signals, BIN * i, ["mill/throughput"] if i > 12 else [])
+    assert ledger.fruit.amounts[13:] == pytest.approx([5.0] * 4, rel=0.01)
+    found = ledger.fruit.estimate("mill/throughput").figure()
+    assert found.low < 85.0 < found.high - 15.0
+
+
+def pumped(until: float, *, damped: float = 0.1) -> dict[float, float]:
+    """A sump's pump: thirty seconds of thrice the juice of 1 kg/s, a minute of nothing, through a damped meter."""
+    found, reads = {}, 0.0
+    for t in range(round(until) + 1):
+        reads += ((0.0021 if t % 90 >= 60 else 0.0) - reads) * -math.expm1(-1.0 / damped)
+        found[float(t)] = reads
+    return found
+
+
+@pytest.mark.parametrize("damped", [0.1, 1.5, 2.0])
+def test_starts_and_stops_of_a_pump_show_through_a_damped_meter(damped: float) -> None:
+    """Ten cycles: every start and every stop, in turn."""
+    signals, ledger = {"juice/flow": heard("juice/flow", pumped(920.0, damped=damped))}, Ledger(0.0)
+    for i in range(1, 183):
+        close_bin(ledger, line(JUICE), signals, BIN * i)
+    assert [mark.on for mark in ledger.marks] == [True, False] * 10
+
+
+@pytest.mark.parametrize(("feed", "gives"), [(1.0, 0.0035), (0.5, 0.00175)])
+def test_juice_from_a_sump_that_is_not_heard_is_what_its_fruit_gives(feed: float, gives: float) -> None:
+    """Give or take a quarter, over ten minutes; of half the fruit it is half as much."""
+    fruit = {float(t): 1.0 if t <= 1800 else feed for t in range(2701)}
+    signals = {
+        "mill/throughput": heard("mill/throughput", fruit),
+        "juice/flow": heard("juice/flow", {**pumped(1800.0), 2700.0: 0.0, 2701.0: 0.0}),
+    }
+    ledger, told = Ledger(0.0), msgspec.structs.replace(line(FRUIT, JUICE), juice_pump="on-off")
+    for i in range(1, 541):
+        close_bin(ledger, told, signals, BIN * i)
+    assert ledger.juice.amounts[420:520] == pytest.approx([gives] * 100, rel=0.05)
+    hidden = sum(ledger.juice.holes.get(j, 0.0) for j in range(420, 520))
+    assert hidden == pytest.approx(0.25 * 100 * gives, rel=0.1)
