@@ -4,11 +4,11 @@ import re
 from collections.abc import Callable, Iterator
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, expect
+from playwright.sync_api import Browser, BrowserContext, Page, ViewportSize, expect
 
 from fake_line import NOW, alarm, blocked, half_hour, live, signals, stopped, unknown
 from live_page import LivePage
-from page_in_browser import SECONDS
+from page_in_browser import SECONDS, forget, window
 from tumpline.pressing.effects import TellAlarm
 from tumpline.pressing.records import AlarmState
 
@@ -25,12 +25,17 @@ def _service() -> Iterator[LivePage]:
         yield service
 
 
+@pytest.fixture(scope="module", name="window")
+def _window(browser: Browser) -> Iterator[BrowserContext]:
+    with window(browser, viewport=WIDE) as context:
+        yield context
+
+
 @pytest.fixture(name="context")
-def _context(browser: Browser) -> Iterator[BrowserContext]:
-    context = browser.new_context(viewport=WIDE)
-    context.set_default_timeout(SECONDS)
-    yield context
-    context.close()
+def _context(window: BrowserContext) -> Iterator[BrowserContext]:
+    """Nobody is known, and no page is open yet."""
+    yield window
+    forget(window)
 
 
 @pytest.fixture(name="screen")
@@ -153,12 +158,12 @@ def test_the_page_is_complete_without_script(browser: Browser, service: LivePage
 @pytest.mark.parametrize("view", [live, stopped, blocked, unknown])
 @pytest.mark.parametrize("size", [NARROW, PHONE, TABLET, WINDOW, WIDE], ids=lambda size: str(size["width"]))
 def test_nothing_is_cut_off_or_overlaps(
-    browser: Browser, service: LivePage, view: Callable[[], object], size: dict[str, int]
+    context: BrowserContext, service: LivePage, view: Callable[[], object], size: ViewportSize
 ) -> None:
     """No sideways scroll, no words outside their card, no small print, no button too small for gloves."""
     service.act(lambda board: board.show("line-1", view()))
-    context = browser.new_context(viewport=size)
     screen = context.new_page()
+    screen.set_viewport_size(size)
     screen.goto(service.url)
     expect(screen.locator("#hold")).to_be_visible()
     assert screen.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth") == 0
@@ -183,7 +188,6 @@ def test_nothing_is_cut_off_or_overlaps(
         )
         == []
     )
-    context.close()
 
 
 def test_the_strict_policy_breaks_nothing_and_the_page_is_light(context: BrowserContext, service: LivePage) -> None:
@@ -277,16 +281,15 @@ def test_keyboard_alone_reaches_every_button(screen: Page, service: LivePage) ->
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 @pytest.mark.parametrize("view", [live, stopped, blocked, unknown])
 def test_words_stand_out_from_what_is_behind_them(
-    browser: Browser, service: LivePage, view: Callable[[], object], scheme: str
+    context: BrowserContext, service: LivePage, view: Callable[[], object], scheme: str
 ) -> None:
     """At least 4.5 to 1, by the formula of WCAG 2.2 (relative luminance), in both themes."""
     service.act(lambda board: board.show("line-1", view()))
-    context = browser.new_context(viewport=WIDE, color_scheme=scheme)
     screen = context.new_page()
+    screen.emulate_media(color_scheme=scheme)  # type: ignore[arg-type]  # the two schemes there are
     screen.goto(service.url)
     expect(screen.locator("#hold")).to_be_visible()
     assert screen.evaluate(LOW_CONTRAST) == []
-    context.close()
 
 
 LOW_CONTRAST = """() => {

@@ -6,12 +6,12 @@ from importlib.resources import files
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 from fake_line import blocked, half_hour, live, stopped, unknown
 from live_page import LivePage
 from page_book import morning
-from page_in_browser import PAGES, SECONDS
+from page_in_browser import PAGES, forget, window
 from tumpline.pressing.records import Live
 
 pytestmark = pytest.mark.system
@@ -28,18 +28,30 @@ def _service() -> Iterator[LivePage]:
         yield service
 
 
-def opened(browser: Browser, url: str, *, width: int = 1920, scheme: str = "light") -> Page:
+@pytest.fixture(scope="module", name="context")
+def _context(browser: Browser) -> Iterator[BrowserContext]:
+    with window(browser) as context:
+        yield context
+
+
+@pytest.fixture(autouse=True)
+def _tidy(context: BrowserContext) -> Iterator[None]:
+    yield
+    forget(context)
+
+
+def opened(context: BrowserContext, url: str, *, width: int = 1920, scheme: str = "light") -> Page:
     """A page of its own, complete."""
-    context = browser.new_context(viewport={"width": width, "height": 900}, color_scheme=scheme)  # type: ignore[arg-type]  # the two schemes there are
-    context.set_default_timeout(SECONDS)
     page = context.new_page()
+    page.set_viewport_size({"width": width, "height": 900})
+    page.emulate_media(color_scheme=scheme)  # type: ignore[arg-type]  # the two schemes there are
     page.goto(url)
     return page
 
 
-def still(browser: Browser, url: str, *, width: int = 1920, scheme: str = "light") -> Page:
+def still(context: BrowserContext, url: str, *, width: int = 1920, scheme: str = "light") -> Page:
     """The same, of which nothing is drawn anew: what changes while axe-core reads it, it cannot decide."""
-    page = opened(browser, "about:blank", width=width, scheme=scheme)
+    page = opened(context, "about:blank", width=width, scheme=scheme)
     page.route_web_socket(re.compile(""), lambda _: None)
     page.goto(url)
     return page
@@ -58,56 +70,54 @@ def found(page: Page) -> list[str]:
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 @pytest.mark.parametrize("width", WIDTHS)
-def test_axe_finds_nothing_and_is_sure_of_it(browser: Browser, service: LivePage, width: int, scheme: str) -> None:
+def test_axe_finds_nothing_and_is_sure_of_it(
+    context: BrowserContext, service: LivePage, width: int, scheme: str
+) -> None:
     """0 violations and 0 incomplete on every page, in both themes, at every width."""
     service.act(lambda board: board.show("line-1", blocked()))
-    page = still(browser, service.url, width=width, scheme=scheme)
+    page = still(context, service.url, width=width, scheme=scheme)
     wrong = {}
     for name, path in PAGES.items():
         page.goto(service.url.rstrip("/") + path)
         wrong[name] = found(page)
-    page.context.close()
     assert {name: what for name, what in wrong.items() if what} == {}
 
 
 @pytest.mark.parametrize("view", [live, stopped, unknown])
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_axe_finds_nothing_whatever_the_line_does(
-    browser: Browser, service: LivePage, view: Callable[[], Live], scheme: str
+    context: BrowserContext, service: LivePage, view: Callable[[], Live], scheme: str
 ) -> None:
     """Pressing, stopped with its question, filling with unknown figures."""
     service.act(lambda board: board.show("line-1", view()))
-    page = still(browser, service.url, scheme=scheme)
+    page = still(context, service.url, scheme=scheme)
     assert found(page) == []
-    page.context.close()
 
 
-def test_axe_finds_nothing_on_a_form_with_mistakes(browser: Browser, service: LivePage) -> None:
+def test_axe_finds_nothing_on_a_form_with_mistakes(context: BrowserContext, service: LivePage) -> None:
     """A form that came back is as readable as an empty one."""
-    page = still(browser, service.url + "line/line-1/book/load", width=360)
+    page = still(context, service.url + "line/line-1/book/load", width=360)
     page.get_by_role("button", name="Write it down").click()
     expect(page.get_by_role("alert")).to_contain_text("This was not written down yet")
     assert found(page) == []
-    page.context.close()
 
 
 @pytest.mark.parametrize("width", [320, 768])
-def test_no_page_scrolls_sideways(browser: Browser, service: LivePage, width: int) -> None:
+def test_no_page_scrolls_sideways(context: BrowserContext, service: LivePage, width: int) -> None:
     """Nor do words stand outside their card."""
     service.act(lambda board: board.show("line-1", blocked()))
-    page = opened(browser, service.url, width=width)
+    page = opened(context, service.url, width=width)
     for name, path in PAGES.items():
         page.goto(service.url.rstrip("/") + path)
         over = page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")
         assert (name, over) == (name, 0)
-    page.context.close()
 
 
 @pytest.mark.parametrize("name", PAGES)
-def test_one_sees_where_one_is(browser: Browser, service: LivePage, name: str) -> None:
+def test_one_sees_where_one_is(context: BrowserContext, service: LivePage, name: str) -> None:
     """Tab reaches every control in the order of the page, and each shows a ring of at least 2 px."""
     service.act(lambda board: board.show("line-1", blocked()))
-    page = opened(browser, service.url.rstrip("/") + PAGES[name])
+    page = opened(context, service.url.rstrip("/") + PAGES[name])
     controls = page.evaluate(FOCUSABLE)
     page.evaluate(FROM_THE_TOP)
     walked = []
@@ -117,13 +127,12 @@ def test_one_sees_where_one_is(browser: Browser, service: LivePage, name: str) -
     assert all(place["ring"] >= 2 for place in walked), walked
     tops = [place["order"] for place in walked]
     assert tops == sorted(tops)
-    page.context.close()
 
 
-def test_state_is_told_without_colour(browser: Browser, service: LivePage) -> None:
+def test_state_is_told_without_colour(context: BrowserContext, service: LivePage) -> None:
     """Every alarm says in words how soon; every condition has its word; the shapes of the signs differ."""
     service.act(lambda board: board.show("line-1", blocked()))
-    page = opened(browser, service.url)
+    page = opened(context, service.url)
     assert page.locator("#needs h3").all_inner_texts() == [
         "Now: Mill blocked",
         "Soon: Juice low",
@@ -132,24 +141,21 @@ def test_state_is_told_without_colour(browser: Browser, service: LivePage) -> No
     shapes = page.evaluate("[...document.querySelectorAll('#needs .sign')].map((sign) => sign.innerHTML)")
     assert len(set(shapes)) == 3
     expect(page.locator("#band .word")).to_have_text("Blocked")
-    page.context.close()
 
 
-def test_one_live_region_a_page_and_none_that_chatters(browser: Browser, service: LivePage) -> None:
+def test_one_live_region_a_page_and_none_that_chatters(context: BrowserContext, service: LivePage) -> None:
     """Figures do not speak; the state does, once."""
     for name in ("line", "alarms", "book", "signals"):
-        page = opened(browser, service.url.rstrip("/") + PAGES[name].split("?")[0])
+        page = opened(context, service.url.rstrip("/") + PAGES[name].split("?")[0])
         assert page.locator("[aria-live], [role=status], [role=alert]").count() == 1
-        page.context.close()
 
 
-def test_words_are_as_large_as_the_reader_wishes(browser: Browser, service: LivePage) -> None:
+def test_words_are_as_large_as_the_reader_wishes(context: BrowserContext, service: LivePage) -> None:
     """With letters twice as large nothing is cut off sideways on a tablet (WCAG 2.2, 1.4.4)."""
     service.act(lambda board: board.show("line-1", stopped()))
-    page = opened(browser, service.url, width=768)
+    page = opened(context, service.url, width=768)
     page.evaluate("document.documentElement.style.fontSize = '32px'")
     assert page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth") == 0
-    page.context.close()
 
 
 def test_the_style_sheet_has_enough_contrast() -> None:

@@ -9,7 +9,7 @@ from playwright.sync_api import Browser, BrowserContext, Page
 
 from page_forms import ANSWERED, Answered, busy, forms_in, kinds_of_forms
 from page_hands import Keyboard, by_touch
-from page_in_browser import SECONDS
+from page_in_browser import forget, window
 from page_works import PageWorks
 from polling import wait_until
 
@@ -30,27 +30,23 @@ def _works(tmp_path_factory: pytest.TempPathFactory) -> Iterator[PageWorks]:
 @pytest.fixture(scope="module", name="keys")
 def _keys(browser: Browser) -> Iterator[BrowserContext]:
     """A browser with a keyboard."""
-    context = browser.new_context(viewport={"width": 1280, "height": 900})
-    context.set_default_timeout(SECONDS)
-    yield context
-    context.close()
+    with window(browser, viewport={"width": 1280, "height": 900}) as keys:
+        yield keys
 
 
 @pytest.fixture(scope="module", name="touch")
 def _touch(browser: Browser) -> Iterator[BrowserContext]:
     """A small phone without script."""
-    context = browser.new_context(viewport={"width": 320, "height": 640}, java_script_enabled=False)
-    context.set_default_timeout(SECONDS)
-    yield context
-    context.close()
+    with window(browser, viewport={"width": 320, "height": 640}, java_script_enabled=False) as touch:
+        yield touch
 
 
 @pytest.fixture(autouse=True)
 def _tidy(keys: BrowserContext, touch: BrowserContext) -> Iterator[None]:
     """Eighty open pages would keep the service busy."""
     yield
-    for page in (*keys.pages, *touch.pages):
-        page.close()
+    for context in (keys, touch):
+        forget(context)
 
 
 def opened(context: BrowserContext, works: PageWorks, line: str) -> Page:
