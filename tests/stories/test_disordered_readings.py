@@ -104,13 +104,15 @@ def test_a_line_put_away_and_taken_out_again_says_nothing_else(place: int) -> No
 @given(factor=st.floats(0.25, 8.0))
 def test_a_line_of_another_size_has_the_same_yield(factor: float) -> None:
     """Masses and volumes scale with the line; yield, dryness and the time spent pressing do not."""
+    flows = ("mill/throughput", "juice/flow", "flume/flow")
     events: list[Event] = [
         ReadingTaken(e.signal, e.at, e.value * factor, e.arrived)
-        if isinstance(e, ReadingTaken) and e.signal in ("mill/throughput", "juice/flow", "flume/flow")
+        if isinstance(e, ReadingTaken) and e.signal in flows
         else e
         for e in WHOLE.events
     ]
-    size = msgspec.structs.replace(params(), rated_throughput=RATED * factor)
+    meters = (msgspec.structs.replace(m, high=m.high * factor) if m.name in flows else m for m in params().signals)
+    size = msgspec.structs.replace(params(), rated_throughput=RATED * factor, signals=tuple(meters))
     told = play(events, size).summary
     for ours, theirs, scale in (
         (told.fruit, IN_ORDER.fruit, factor),

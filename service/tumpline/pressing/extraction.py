@@ -20,6 +20,10 @@ WINDOW = 120
 """Bins of the live yield: ten minutes."""
 
 
+_TELLS = 0.5
+"""Standard uncertainty of a yield, as a share of it, at which it says nothing."""
+
+
 def yield_of(juice: Known, fruit: Known) -> Known:
     """Juice per kg of fruit, or why not."""
     if isinstance(fruit, Unknown):
@@ -27,7 +31,9 @@ def yield_of(juice: Known, fruit: Known) -> Known:
     if isinstance(juice, Unknown):
         return juice
     found = ratio(juice, fruit)
-    return Unknown("no fruit was milled") if found is None else found
+    if found is None:
+        return Unknown("no fruit was milled")
+    return found if found.u < _TELLS * found.value else Unknown("too little juice has come to tell")
 
 
 def sum_of(flow: Flow, name: str) -> Known:

@@ -34,8 +34,11 @@ _ON_ITS_WAY = 36
 """Bins of fruit whose juice may come now: three minutes."""
 _BY_FRUIT = 0.25
 """What juice that was not heard may differ from what its fruit gives, as a share (own rule)."""
-_BEFORE, _STUCK = 120, 0.5
-"""Bins that say what a meter that is stuck would read, and by what share it may be off (own rule)."""
+_BEFORE, _FLOWS, _STUCK = 120, 0.1, 0.5
+"""
+Bins that say what a meter that is stuck would read, what share of its reading something flowed at then, and by what
+share it may be off (own rule).
+"""
 _SHARP, _SHARPEST = 2.3, 4.0
 """Readings, and seconds at the least, within which a pump's start rises from nothing to full."""
 
@@ -282,11 +285,14 @@ def _bursts(ledger: Ledger) -> Bursts:
     return Bursts(mean, most, _BY_FRUIT * mean)
 
 
-def _as_before(flow: Flow, told: float) -> Integral:
-    """What stands in for a bin of a meter that stands still or at the end of its range: what it gave before."""
-    recent = flow.amounts[-_BEFORE:]
-    usual = sum(recent) / len(recent) if recent else told
-    return Integral(usual, fill=max(_STUCK * usual, abs(told - usual)))
+def _as_before(flow: Flow, part: Integral) -> Integral:
+    """
+    What stands in for a bin of a meter that stands still or at the end of its range: what flowed before. It may have
+    come back by the end of the bin: nothing is nothing.
+    """
+    recent = [amount for amount in flow.amounts[-_BEFORE:] if amount > _FLOWS * part.value]
+    usual = sum(recent) / len(recent) if recent else part.value
+    return Integral(usual, fill=max(_STUCK * usual, abs(part.value - usual))) if part.value > _FLOWS * usual else part
 
 
 def _mean_of(signal: Signal | None, start: float, end: float, otherwise: float) -> float:
@@ -347,7 +353,7 @@ def _close_flow(
     flow.blind += signal.newest_at < start
     part = signal.integral(start, end, meter.stale_after, bursts)
     if flow_name in stuck:
-        part = _as_before(flow, part.value)
+        part = _as_before(flow, part)
     elif bursts is None and end - signal.newest_at > meter.stale_after:
         # Closed without it: anything from nothing to twice the last rate.
         part.fill += abs(signal.newest) * (end - max(start, signal.newest_at))
