@@ -245,7 +245,9 @@ class SensorCheck(Struct):
         if not (quantity in _MAY_FREEZE or sensor.counts) or abs(self.value) <= sensor.nothing:
             return math.inf
         if self.changes >= _CHANGES:
-            return max(_STILL, _TIMES_USUAL * self.longest)
+            # A tenth of a flow scatters by a tenth as much, and is rounded as before.
+            thinner = self.scatter.usual_level / abs(self.value) if sensor.flow else 1.0
+            return max(_STILL, _TIMES_USUAL * self.longest) * max(1.0, thinner)
         return _NEVER_MOVED if quantity in _TREMBLES else math.inf
 
     def _flag(self, trouble: Trouble | None, *, missing: bool) -> Flag:

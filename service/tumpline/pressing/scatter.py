@@ -65,8 +65,7 @@ class Scatter(Struct):
         return spike(before, value, after, suspect=_SPIKE * math.sqrt(self.expected)) is not Flag.GOOD
 
     def begin_anew(self) -> None:
-        """What is so now has to be seen again; what is usual stays."""
-        self.taken = 0
+        """What was so before tells nothing of now: it is as usual until enough readings say otherwise."""
         self.noise, self.level = self.usual_noise, self.usual_level
 
     def flows(self, value: float, nothing: float) -> bool:

@@ -68,6 +68,13 @@ def held(value: float) -> Callable[[float], float | None]:
     return lambda _true: value
 
 
+def test_a_flow_that_runs_out_through_its_last_digit_is_not_frozen() -> None:
+    """Where little flows it scatters by little, and is rounded as before; the usual flow would be frozen."""
+    steady = 0.016 * _USUAL["juice/flow"]
+    assert Line().run(600).run(90, juice_flow=held(steady)).found == []
+    assert Line().run(600).run(90, juice_flow=held(_USUAL["juice/flow"])).found == [("juice/flow", Trouble.FROZEN)]
+
+
 def test_a_counter_near_its_roll_over_is_at_no_limit() -> None:
     """It goes through the last of its range on its way to nought."""
     capacity, kg = _METERS["mill/total"].high, [_METERS["mill/total"].high - 500.0]

@@ -58,6 +58,14 @@ def test_one_spike_is_not_noise() -> None:
     assert noise is not None and noise < 4.0
 
 
+def test_a_pump_that_starts_is_no_noise() -> None:
+    """The first reading after a stop may stand apart; nothing but the readings after it tells whether all do."""
+    scatter = fed(Scatter(), scattered(1000), learn=True)
+    scatter.begin_anew()
+    noise, _ = fed(scatter, [10.0, 11.0, 10.0], learn=False).against_usual()
+    assert noise is not None and noise < 2.0
+
+
 def test_a_higher_flow_may_scatter_in_proportion() -> None:
     """At twice the flow, twice the scatter is no more than usual."""
     scatter = fed(Scatter(), scattered(1000), learn=True)
