@@ -6,6 +6,7 @@ import signal
 import subprocess
 import sys
 import time
+from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 from types import TracebackType
@@ -15,6 +16,10 @@ import paho.mqtt.client as mqtt
 from paho.mqtt.enums import CallbackAPIVersion
 
 from polling import wait_until
+from simulated import run
+from tumpline_sim import Options
+from tumpline_sim.record import record
+from tumpline_sim.settings import settings_toml
 
 BIN = Path(sys.executable).parent
 Message = tuple[str, str]
@@ -60,13 +65,10 @@ def settings(folder: Path, port: int, *, more: str = "", lines: Sequence[str] = 
 def simulated(folder: Path, port: int, *, hours: float, seed: int = 3) -> tuple[Path, Path, list[Message]]:
     """A recorded shift of the simulated line: its recording, settings that fit, and its messages."""
     tape, config = folder / "shift.ndjson", folder / "simulated.toml"
-    for arguments in (
-        ["record", "--hours", str(hours), "--seed", str(seed), "-o", str(tape)],
-        ["settings", "--port", str(port), "--store", str(folder / "simulated.db"), "-o", str(config)],
-    ):
-        subprocess.run([BIN / "tumpline-sim", *arguments], check=True, capture_output=True)
-    lines = [json.loads(line) for line in tape.read_text().splitlines()]
-    return tape, config, [(line["topic"], line["payload"]) for line in lines]
+    messages = run(hours=hours, seed=seed).messages
+    record(messages, tape)
+    config.write_text(settings_toml(Options(), port=port, store=str(folder / "simulated.db")))
+    return tape, config, [(message.topic, message.payload.decode()) for message in messages]
 
 
 class Works:
@@ -133,6 +135,8 @@ class Neighbour:
 
     def __init__(self, port: int) -> None:
         self.heard: list[tuple[str, bytes]] = []
+        self._newest: dict[str, bytes] = {}
+        self._branches: dict[str, list[bytes]] = defaultdict(list)
         self._confirmed = 0
         self._client = mqtt.Client(CallbackAPIVersion.VERSION2)
         self._client.max_inflight_messages_set(200)
@@ -145,7 +149,10 @@ class Neighbour:
         wait_until(self._client.is_connected)
 
     def _hear(self, client: object, data: object, message: mqtt.MQTTMessage) -> None:
-        self.heard.append((message.topic, bytes(message.payload)))
+        topic, payload = message.topic, bytes(message.payload)
+        self.heard.append((topic, payload))
+        self._newest[topic] = payload
+        self._branches["".join(topic.split("/")[2:3])].append(payload)
 
     def _count(self, *_: object) -> None:
         self._confirmed += 1
@@ -170,11 +177,11 @@ class Neighbour:
 
     def last(self, topic: str) -> bytes | None:
         """The newest payload heard on a topic."""
-        return next((payload for heard, payload in reversed(self.heard) if heard == topic), None)
+        return self._newest.get(topic)
 
     def documents(self, branch: str) -> list[dict[str, Any]]:
         """JSON documents heard below `tumpline/<line>/<branch>`, in order."""
-        return [json.loads(p) for t, p in self.heard if t.split("/")[2] == branch]
+        return [json.loads(payload) for payload in tuple(self._branches[branch])]
 
     def close(self) -> None:
         """Leave."""
