@@ -14,7 +14,7 @@ SPEAKERS = (
         PRESSING / f"{name}.py"
         for name in (
             *("condition", "quality", "annunciator", "drift", "balance", "extraction", "massbalance", "solids"),
-            *("shift", "view", "learning", "ledger", "makings", "mistakes", "book"),
+            *("shift", "load_doubt", "view", "learning", "ledger", "makings", "mistakes", "book"),
         )
     ),
 )

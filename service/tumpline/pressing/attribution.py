@@ -13,7 +13,9 @@ from typing import NamedTuple
 
 from msgspec import Struct, field
 
+from tumpline.pressing import edges
 from tumpline.pressing.book import UNNAMED, Book
+from tumpline.pressing.edges import Edges
 from tumpline.pressing.ledger import UNHEARD, Ledger, PumpMark, stands, sump_fill
 from tumpline.pressing.params import LineParams
 from tumpline.pressing.residence import BIN, POMACE_LATER, Passage, Transport
@@ -80,9 +82,8 @@ class Attribution(Struct):
     """Fruit whose juice shows in each bin, kg."""
     owners: list[Owner] = field(default_factory=list)
     """Whose juice shows in each bin; what drips from an empty press is the last one's."""
-    changes: list[tuple[int, str, str]] = field(default_factory=list)
-    """Bins in which the mill went over from one load to another."""
-    milling: str = ""
+    edges: Edges = field(default_factory=Edges)
+    """Where one load ends at the mill and the next begins."""
     fed: float = 0.0
     """kg milled while the line ran."""
     fed_squared: float = 0.0
@@ -120,7 +121,22 @@ class Attribution(Struct):
         return self.fed_squared / (self.fed * BIN * rated) if self.fed > 0.0 else 1.0
 
     def extend(self, ledger: Ledger, book: Book, way: Way) -> None:
-        """Give away the bins closed since the last time."""
+        """Give away the bins closed since the last time; all of them, where a load is now seen to begin elsewhere."""
+        bins = edges.looked_at(ledger, book)
+        if self.edges.seen != (bins, len(book.at_mill.times)):
+            self._find_edges(ledger, book, way, bins)
+        self._give_away(ledger, book, way)
+
+    def _find_edges(self, ledger: Ledger, book: Book, way: Way, bins: int) -> None:
+        found = edges.find(ledger, book, way.params, bins)
+        if not found.same(self.edges, self.done):
+            none_given = Attribution()
+            for name in self.__struct_fields__:
+                setattr(self, name, getattr(none_given, name))
+        self.edges = found
+        book.at_mill.lag = found.lag
+
+    def _give_away(self, ledger: Ledger, book: Book, way: Way) -> None:
         for j in range(self.done, ledger.bins):
             self._take(ledger, book, way, j)
             if not way.pumped:
@@ -129,8 +145,10 @@ class Attribution(Struct):
             self._count_cycles(ledger, book)
         self._pour(ledger, book)
 
-    def finish(self, ledger: Ledger, book: Book) -> None:
+    def finish(self, ledger: Ledger, book: Book, way: Way) -> None:
         """The ledger is over: what was metered since the last pump start is given away too."""
+        self._find_edges(ledger, book, way, ledger.bins)
+        self._give_away(ledger, book, way)
         if self.given < self.done:
             left = sum(ledger.juice.amounts) - sum(self.juice) - self.begun
             self._note_rest(ledger, left)
@@ -162,11 +180,7 @@ class Attribution(Struct):
 
     def _take(self, ledger: Ledger, book: Book, way: Way, j: int) -> None:
         middle = ledger.start + BIN * (j + 0.5)
-        owner, kg = book.at_mill.at(middle), ledger.fruit.amounts[j]
-        if owner != self.milling:
-            if j > 0:
-                self.changes.append((j, self.milling, owner))
-            self.milling = owner
+        owner, kg = self.edges.owner(j), ledger.fruit.amounts[j]
         milled = self._portion(owner)
         milled.fruit += kg
         milled.fruit_hidden += ledger.fruit.holes.get(j, 0.0)
@@ -197,7 +211,7 @@ class Attribution(Struct):
     def _owner(self, parts: dict[str, float], whole: float) -> Owner:
         """Whose juice shows, of fruit by load and all of it; what drips from an empty press is the last one's."""
         if whole <= 1e-6:
-            return self.owners[-1] if self.owners else self.milling
+            return self.owners[-1] if self.owners else self.edges.owner(self.done)
         of = {load: kg for load, kg in parts.items() if kg > _TRACE * whole}
         if len(of) == 1:
             return next(iter(of))

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Iterable
 from typing import NamedTuple
 
@@ -15,11 +14,7 @@ from tumpline.pressing.params import LineParams
 from tumpline.pressing.quantities import Estimate, total
 from tumpline.pressing.records import Holding, Known, MoveRecord, Share, Unknown, VatRecord
 from tumpline.pressing.stock import Part, Stock, residence
-from tumpline.pressing.switches import FLUME_TIME
 from tumpline.pressing.vats import Pours
-
-_FLUME_U = FLUME_TIME / math.sqrt(12.0)
-"""Standard uncertainty of when a load's first fruit is at the mill, s: half the flume's time either way."""
 
 
 class Vats(NamedTuple):
@@ -37,11 +32,11 @@ class Vats(NamedTuple):
 
 
 def vats_of(book: Book, pours: Pours, juice: Callable[[float], Known], *, delay_u: float, params: LineParams) -> Vats:
-    """The vats now; `delay_u` is the standard uncertainty of the time from mill to juice, s."""
+    """The vats now; `delay_u` is the standard uncertainty of the time from a load's entry to its juice, s."""
     whole = sum(sum(stretch.parts.values()) for stretch in pours.stretches)
     metered = juice(whole)
     worth = metered.scaled(1.0 / whole) if isinstance(metered, Estimate) and whole > 0.0 else Estimate(1.0)
-    pours = pours.worth(worth, math.hypot(delay_u, _FLUME_U))
+    pours = pours.worth(worth, delay_u)
     return Vats(book, pours, book.cellar.stocks(pours), juice, params.expected_yield, params.vat_bounds)
 
 

@@ -86,17 +86,6 @@ def plus(figure: Known, term: Term) -> Known:
     return figure if isinstance(figure, Unknown) or term.u == 0.0 else figure.plus(term)
 
 
-_FLUME_BINS = 4
-"""Bins, either way, within which one load's fruit ends in the flume: 20 s (common practice, no source)."""
-
-
-def either_s(ledger: Ledger, attribution: Attribution, load: str) -> float:
-    """kg at the ends of a load that may be its neighbour's, half-width: nothing where a gap lies between them."""
-    ends = [j for j, before, after in attribution.changes if load in (before, after)]
-    fruit = ledger.fruit.amounts
-    return math.hypot(*(0.5 * sum(fruit[max(0, j - _FLUME_BINS) : j + _FLUME_BINS]) for j in ends)) if ends else 0.0
-
-
 def on_its_way(ledger: Ledger, ends: int, learned: Learned) -> float:
     """m³ of juice, standard uncertainty, that the time from mill to juice may give to the wrong load at its ends."""
     seconds = math.hypot(learned.u_mean, 0.5 * learned.u_spread)

@@ -353,7 +353,7 @@ class PressLine:
             self._close(ledger, at)
         next_ledger, next_stops = ledger.split(at), s.stops.split(at)
         self._learn(ledger)
-        s.attribution.finish(ledger, s.book)
+        s.attribution.finish(ledger, s.book, self._way)
         name, end = s.shift, at
         start = ledger.start if s.shift_start is None else s.shift_start
         if name is None:

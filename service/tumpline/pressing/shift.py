@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from functools import partial
 from typing import NamedTuple
 
-from tumpline.pressing import cellar_records, extraction, growth, solids
+from tumpline.pressing import cellar_records, extraction, growth, load_doubt, solids
 from tumpline.pressing import juice as juice_physics
 from tumpline.pressing.alarm_load import alarm_load
 from tumpline.pressing.attribution import Attribution, Portion
@@ -129,22 +130,24 @@ def load_record(shift: Shift, name: str, made: Mapping[str, Making]) -> LoadReco
     place = order.index(name) if name in order else 0
     ends = (1 if place > 0 else 0) + (1 if place + 1 < len(order) else 0)
     page = shift.book.loads.get(name)
-    ledger, attribution = shift.ledger, shift.attribution
+    ledger = shift.ledger
     fruit = extraction.part_of(ledger.fruit, "mill/throughput", portion.fruit, hidden=portion.fruit_hidden)
     whole = extraction.part_of(ledger.fruit, "mill/throughput", portion.aligned, hidden=portion.fruit_hidden)
     juice = extraction.part_of(ledger.juice, "juice/flow", portion.juice, hidden=portion.juice_hidden)
     juice = extraction.plus(juice, normal("residence time", extraction.on_its_way(ledger, ends, shift.learned)))
     # Fruit that is counted to the wrong load takes its juice along: amounts are less sure for it, the yield is not.
-    either = extraction.either_s(ledger, attribution, name)
     per_kg = portion.juice / portion.aligned if portion.aligned > 0.0 else 0.0
-    wrong, left = "where one load ends in the flume", limits("juice left in the sump", portion.rest)
+    amount = juice
+    for wrong in load_doubt.terms(name, ledger, shift.attribution, shift.book) if name in order else ():
+        fruit, amount = extraction.plus(fruit, wrong), extraction.plus(amount, wrong._replace(u=wrong.u * per_kg))
+    left = limits("juice left in the sump", portion.rest)
     return LoadRecord(
         load=name,
         grower=page.entry.grower if page else "",
         varieties=page.entry.varieties if page else (),
         net=page.entry.net_kg if page else 0.0,
-        milled=extraction.plus(fruit, limits(wrong, either)),
-        juice=extraction.plus(extraction.plus(juice, limits(wrong, either * per_kg)), left),
+        milled=fruit,
+        juice=extraction.plus(amount, left),
         extraction=extraction.own_of(extraction.yield_of(_with_rest(juice, portion), whole), name),
         pomace_dry_matter=dryness_of(shift, made[name], portion)
         if portion.aligned > 0.0 and name in made
@@ -165,7 +168,8 @@ def vats_of(shift: Shift) -> Vats:
     """The vats now, with what went into them in this shift."""
     juice = partial(extraction.part_of, shift.ledger.juice, "juice/flow")
     pours = shift.attribution.pours
-    return cellar_records.vats_of(shift.book, pours, juice, delay_u=shift.learned.u_mean, params=shift.params)
+    delay_u = math.hypot(shift.learned.u_mean, shift.attribution.edges.lag_u)
+    return cellar_records.vats_of(shift.book, pours, juice, delay_u=delay_u, params=shift.params)
 
 
 def trailer_record(shift: Shift, name: str, dryness: Known) -> TrailerRecord:
@@ -254,7 +258,7 @@ def sum_up(shift: Shift, course: Course) -> Summary:
         signals=course.signals,
         residence=shift.learned.record(shift.attribution.feed(params.rated_throughput)),
         anchors=_anchor_records(shift),
-        notes=tuple(shift.book.notes),
+        notes=(*shift.book.notes, *load_doubt.remarks(ledger, shift.attribution, shift.book)),
         moves=cellar_records.moves(vats_of(shift)),
         proofs=_proofs(shift),
         corrections=tuple(shift.book.corrections),

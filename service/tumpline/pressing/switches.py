@@ -10,7 +10,7 @@ from msgspec import Struct, field
 from tumpline.pressing.stock import UNNAMED
 
 FLUME_TIME = 20.0
-"""Seconds from the flume to the mill, and as many either way (common practice, no source)."""
+"""Seconds from the flume to the mill where none were seen yet, and as many either way (common practice, no source)."""
 
 
 class Switches(Struct):

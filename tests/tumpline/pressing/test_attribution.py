@@ -26,10 +26,10 @@ def ledger_of(fruit: list[float], juice: list[float], pomace: list[float] | None
 
 
 def two_loads(change: float) -> Book:
-    """Load 41 from the start, 42 at the mill from `change`."""
+    """Load 41 from the start, 42 put on at `change`."""
     book = Book()
     book.write(-60.0, LoadOn("41"))
-    book.at_mill.add(change, "42")
+    book.write(change, LoadOn("42"))
     return book
 
 
@@ -147,7 +147,7 @@ def test_what_the_pump_left_is_given_away_at_the_end() -> None:
         ledger = pumped([1.0] * bins, 17.0)
         given_away = Attribution()
         given_away.extend(ledger, two_loads(100 * BIN), PUMPED)
-        given_away.finish(ledger, two_loads(100 * BIN))
+        given_away.finish(ledger, two_loads(100 * BIN), PUMPED)
         assert math.fsum(given_away.juice) == pytest.approx(math.fsum(ledger.juice.amounts))
         assert math.fsum(p.juice for p in given_away.portions.values()) == pytest.approx(
             math.fsum(ledger.juice.amounts)
@@ -172,7 +172,7 @@ def test_juice_left_in_the_sump_is_made_but_not_metered() -> None:
     ledger = pumped(inflow, 17.0)
     given_away = Attribution()
     given_away.extend(ledger, two_loads(1e9), PUMPED)
-    given_away.finish(ledger, two_loads(1e9))
+    given_away.finish(ledger, two_loads(1e9), PUMPED)
     load, metered = given_away.portions["41"], math.fsum(ledger.juice.amounts)
     assert load.juice == pytest.approx(metered)
     assert load.made == pytest.approx(math.fsum(inflow), abs=4.0)
@@ -189,5 +189,5 @@ def test_a_sump_that_people_empty_is_counted_to_its_end() -> None:
     ledger.juice.amounts[411] += held
     given_away = Attribution()
     given_away.extend(ledger, two_loads(1e9), PUMPED)
-    given_away.finish(ledger, two_loads(1e9))
+    given_away.finish(ledger, two_loads(1e9), PUMPED)
     assert given_away.portions["41"].made == pytest.approx(math.fsum(inflow), rel=0.005)

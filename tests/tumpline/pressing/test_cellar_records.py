@@ -29,7 +29,9 @@ def metered(volume: float) -> Known:
 def record(*said: tuple[float, Entry], vat: str = "V1", bounds: tuple[Bounds, ...] = ()) -> VatRecord:
     """A vat after 100 L each of loads A and B went into V1, 10 L in 5 s."""
     book, pours = book_of(*said)
-    return vat_record(vats_of(book, pours, metered, delay_u=0.0, params=replace(params(), vat_bounds=bounds)), vat)
+    return vat_record(
+        vats_of(book, pours, metered, delay_u=10.0 / math.sqrt(3.0), params=replace(params(), vat_bounds=bounds)), vat
+    )
 
 
 def book_of(*said: tuple[float, Entry]) -> tuple[Book, Pours]:

@@ -118,19 +118,6 @@ def test_time_without_readings_is_the_doubt_of_the_load_it_fell_in() -> None:
     assert silent.u == pytest.approx(math.hypot(0.375, 3.0) / math.sqrt(3.0))
 
 
-def test_fruit_at_a_change_of_load_may_be_either_s_but_not_across_a_gap() -> None:
-    """Loads that touch share the fruit of twenty seconds either way; a gap of forty leaves nothing to share."""
-    book = Book()
-    book.at_mill.add(-60.0, "41")
-    book.at_mill.add(500.0, "42")
-    for fruit, either in (([5.0] * 200, 20.0), ([5.0] * 92 + [0.0] * 16 + [5.0] * 92, 0.0)):
-        ledger, _ = pressed(fruit)
-        given_away = Attribution()
-        given_away.extend(ledger, book, WAY)
-        assert extraction.either_s(ledger, given_away, "41") == pytest.approx(either)
-        assert extraction.either_s(ledger, given_away, "43") == 0.0
-
-
 def test_a_way_that_is_hardly_known_costs_litres_at_the_ends_of_a_load() -> None:
     """More doubt with a way that was not learned, none without a neighbour."""
     ledger, _ = pressed([5.0] * 200)
