@@ -1,10 +1,11 @@
 """Nothing heard is not nothing there: a silent signal is told, counted, and never read as zero."""
 
 import pytest
+from msgspec import structs
 
 from press_stories import YIELD, Story, inside, known, load, params, play
 from tumpline.pressing.entries import Vat
-from tumpline.pressing.events import ReadingRefused, ReadingTaken
+from tumpline.pressing.events import Event, ReadingRefused, ReadingTaken
 from tumpline.pressing.records import Condition, Unknown
 
 
@@ -19,6 +20,19 @@ def test_a_silent_signal_is_an_alarm_with_its_name() -> None:
     raised, cleared = told.alarms("signal-lost")
     assert "juice/flow" in raised.cause
     assert not cleared.active
+
+
+def test_a_signal_whose_own_clock_is_behind_is_not_lost() -> None:
+    """Readings that come every second are heard, though each says it was taken twelve seconds ago; silence is told."""
+
+    def behind(story: Story) -> list[Event]:
+        return [
+            structs.replace(e, at=e.at - 12.0) if isinstance(e, ReadingTaken) and e.signal == "press/pressure" else e
+            for e in story.events
+        ]
+
+    assert play(behind(pressing()), finish=False).raised == []
+    assert play(behind(pressing().run(30, silent=["press/pressure"])), finish=False).raised == ["signal-lost"]
 
 
 def test_a_line_nobody_hears_is_unknown_and_not_stopped() -> None:

@@ -21,9 +21,15 @@ _WASHING = 0.5e5  # Pa in the belt wash
 def value(state: State, params: LineParams, name: str, now: float) -> float | None:
     """A signal's newest value, SI; None while it is not fitted, never heard or stale."""
     signal, meter = state.signals.get(name), params.signal(name)
-    if signal is None or meter is None or not signal.fresh(now, meter.stale_after):
+    if signal is None or meter is None or not signal.fresh(now - _behind(state, name), meter.stale_after):
         return None
     return signal.newest
+
+
+def _behind(state: State, name: str) -> float:
+    """Seconds by which a signal's own clock is behind the others: that is no silence."""
+    check = state.checks.get(name)
+    return check.behind if check is not None else 0.0
 
 
 def level(state: State, params: LineParams, vat: str, end: float) -> float | None:
@@ -84,7 +90,7 @@ def _hear(state: State, params: LineParams, now: float) -> tuple[dict[str, float
     heard, unheard = {}, []
     for meter in params.signals:
         signal = signals[meter.name]
-        silent = now - signal.newest_at
+        silent = now - signal.newest_at - _behind(state, meter.name)
         if silent <= meter.stale_after:
             heard[meter.name] = signal.newest
         elif meter.stale_after + more < silent < math.inf:

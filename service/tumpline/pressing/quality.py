@@ -122,6 +122,8 @@ class SensorCheck(Struct):
     """What is remembered of one sensor. Readings older than the newest are passed over."""
 
     at: float = -math.inf
+    behind: float = 0.0
+    """Seconds by which the newest reading's own time was behind all others' when it arrived."""
     before_at: float = -math.inf
     value: float = 0.0
     before: float = 0.0
@@ -206,7 +208,7 @@ class SensorCheck(Struct):
         self.running_since = min(self.running_since, now) if running else math.inf
         noise, level = self.scatter.against_usual() if sensor.flow else (None, None)
         self._time_noise(now, noise if running else None, level)
-        missing = gap(now, self.at, sensor.meter.stale_after) is Flag.MISSING
+        missing = gap(now, self.at + self.behind, sensor.meter.stale_after) is Flag.MISSING
         trouble, since = self._trouble(now, sensor, peers, missing=missing)
         self.normal = normal and trouble is None
         return Finding(self._flag(trouble, missing=missing), trouble, since, noise, level)
@@ -281,7 +283,7 @@ def _flows(counter: str, checks: Mapping[str, SensorCheck], sensors: Mapping[str
     """Whether there is something for the counter to count, by its station's flow; not where none is heard."""
     name = _FLOW_OF.get(counter, "")
     check, sensor = checks.get(name), sensors.get(name)
-    if check is None or sensor is None or gap(now, check.at, sensor.meter.stale_after) is Flag.MISSING:
+    if check is None or sensor is None or gap(now, check.at + check.behind, sensor.meter.stale_after) is Flag.MISSING:
         return False
     return check.value > sensor.nothing
 

@@ -38,6 +38,8 @@ class Watchman:
         check = s.checks.get(event.signal)
         if check is None:
             check = s.checks[event.signal] = SensorCheck()
+        if event.at > check.at:
+            check.behind = min(max(0.0, s.clock - event.at), self._params.ahead)
         check.take(event.at, event.value, self._sensors[event.signal])
 
     def refused(self, s: State, event: ReadingRefused) -> None:
