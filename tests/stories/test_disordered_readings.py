@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from press_stories import RATED, START, Story, Told, known, load, params, play
+from press_stories import RATED, START, Story, known, load, params, play
 from tumpline.pressing.entries import LoadOn
 from tumpline.pressing.events import EntryMade, Event, ReadingTaken
 from tumpline.pressing.records import Condition, Summary
@@ -79,25 +79,18 @@ def test_a_change_of_load_typed_late_gives_the_same_figures() -> None:
     assert figures(play(story.events).summary) == figures(IN_ORDER)
 
 
-def _after(events: list[Event], place: int) -> Told:
-    """What a line says after being put away and taken out again at `place`."""
-    told = play(events[:place], finish=False)
-    again = told.line.restore(params(), told.line.snapshot())
-    later = [effect for event in events[place:] for effect in again.handle(event)]
-    return Told(again, later + again.finish())
-
-
 EVERYTHING = shift().run(90, fruit=0.0, current=0.0, silent=["flume/flow"]).run(60).run(60, juice=0.4).end()
+SAID = play(EVERYTHING.events).effects
 
 
 @small
 @given(place=st.integers(0, len(EVERYTHING.events)))
 def test_a_line_put_away_and_taken_out_again_says_nothing_else(place: int) -> None:
     """A restart at any moment changes none of the later effects."""
-    whole = play(EVERYTHING.events)
     before = play(EVERYTHING.events[:place], finish=False)
-    told = _after(EVERYTHING.events, place)
-    assert before.effects + told.effects == whole.effects
+    again = before.line.restore(params(), before.line.snapshot())
+    after = [effect for event in EVERYTHING.events[place:] for effect in again.handle(event)]
+    assert before.effects + after + again.finish() == SAID
 
 
 @small

@@ -16,26 +16,33 @@ def wish(store: Path, **changes: float) -> SeasonWish:
     return SeasonWish(**{"store": store, "shifts": 2, "seed": 1, "hours": 0.3, "jobs": 2, **changes})  # type: ignore[arg-type] # changes are of the right types
 
 
-def test_a_season_has_its_shifts_their_traces_and_the_book(tmp_path: Path) -> None:
-    """Every shift is summed up once, on its day, with loads, figures and entries; settings lie beside the store."""
+@pytest.fixture(scope="module", name="made")
+def _made(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, list[str]]:
+    """Such a season's store, and what was said while it was made."""
     said: list[str] = []
-    demo_season(wish(tmp_path / "season.db"), say=said.append)
-    found = season(tmp_path / "season.db", FIRST_DAY.year)
+    store = tmp_path_factory.mktemp("season") / "season.db"
+    demo_season(wish(store), say=said.append)
+    return store, said
+
+
+def test_a_season_has_its_shifts_their_traces_and_the_book(made: tuple[Path, list[str]]) -> None:
+    """Every shift is summed up once, on its day, with loads, figures and entries; settings lie beside the store."""
+    store, said = made
+    found = season(store, FIRST_DAY.year)
     assert [summary["start"][:10] for summary in found["summaries"]] == ["2026-09-28", "2026-09-29"]
     assert all(load["fruit_kg"] and load["pressure_bar"] for load in found["loads"])
     first, second = ({vat["vat"] for vat in summary["vats"]} for summary in found["summaries"])
     assert first and second and not first & second
-    assert len(shift_file(tmp_path / "season.db", None).trace) > 100
-    with Archive(tmp_path / "season.db") as archive:
+    assert len(shift_file(store, None).trace) > 100
+    with Archive(store) as archive:
         assert {"shift-start", "load", "vat", "trailer"} <= {entry.kind for entry in archive.entries()}
-    assert load(tmp_path / "season.toml").store.path == tmp_path / "season.db"
+    assert load(store.with_suffix(".toml")).store.path == store
     assert "2 of 2 shifts" in said
 
 
-def test_one_load_was_put_right_days_later(tmp_path: Path) -> None:
+def test_one_load_was_put_right_days_later(made: tuple[Path, list[str]]) -> None:
     """Both versions of that shift are there, so that people can see what a correction looks like."""
-    demo_season(wish(tmp_path / "season.db"), say=lambda words: None)
-    file = shift_file(tmp_path / "season.db", None)
+    file = shift_file(made[0], None)
     (before,) = file.earlier
     assert file.summary["loads"][0]["net_kg"] == before["loads"][0]["net_kg"] - 100.0
     (correction,) = file.summary["corrections"]
