@@ -4,8 +4,9 @@ import re
 
 import pytest
 
-from bins import FED, Press
+from bins import Press
 from looks import BLOCKED, IDLE, LINE, NORMAL, UNMETERED, Spell, seconds, thinning
+from tumpline.pressing.residence import BIN
 from tumpline.pressing.watches import NAMES, NEAR_A_VAT, Verdict
 from tumpline.pressing.watches.room import Room
 from tumpline.pressing.watches.together import Watches
@@ -25,7 +26,7 @@ def told(*spells: Spell, rooms: tuple[Room, Room] = (Room(), Room()), warm: int 
         if look.at % 5.0 == 0.0:
             fruit = look.fruit or 0.0
             share = (look.juice or 0.0) / (7e-4 * fruit) if fruit else 0.0
-            (bins,) = press.run(1, share=share, fruit=FED * fruit)
+            (bins,) = press.run(1, share=share, fruit=BIN * fruit)
             watches.bin_closed(bins, LINE, rooms=rooms)
     return found
 
