@@ -251,6 +251,8 @@ class JuiceWatch(Struct):
         gives = self.bursts.close_bin(bins, since=len(bins.aligned) - whole, rated=rated, nothing=nothing)
         if gives is None or self.usual is None or whole < _UNBROKEN:
             return None
+        if self.held.active and self.bursts.last == math.inf:
+            return None  # a rest that goes on may tell that there is little, not that it is over
         return gives / self.usual
 
     def _learn_cycle(self, bins: Bins, between: tuple[float, float], rated: float) -> None:
