@@ -32,6 +32,8 @@ class Bursts(Struct):
     """m³ between the two levels; 0 until that is known."""
     last: float = math.inf
     """m³/kg of the last run or rest, where fruit came evenly; else infinite."""
+    told: float = math.inf
+    """The same as it was measured, whatever the scatter."""
     runs: int = 0
     """Of the pump, that told something."""
     usual: float = 0.0
@@ -60,6 +62,8 @@ class Bursts(Struct):
     def _note(self, gave: float, *, run: bool) -> None:
         """A run tells more as the runs before it told the same; where they differ too much the rest before counts."""
         scatter = math.sqrt(self.scatter)
+        if not run or scatter <= _WILD:
+            self.told = gave
         if not run or gave == math.inf or self.runs < _KNOWN:
             self.last = math.inf if run else gave
         elif scatter <= _WILD:

@@ -251,9 +251,11 @@ class JuiceWatch(Struct):
         gives = self.bursts.close_bin(bins, since=len(bins.aligned) - whole, rated=rated, nothing=nothing)
         if gives is None or self.usual is None or whole < _UNBROKEN:
             return None
-        if self.held.active and self.bursts.last == math.inf:
-            return None  # a rest that goes on may tell that there is little, not that it is over
-        return gives / self.usual
+        if not self.held.active:
+            return gives / self.usual
+        # What is over tells whether juice is back; the most that it may be does not.
+        told = self.bursts.told
+        return min(told, gives) / self.usual if told < math.inf else None
 
     def _learn_cycle(self, bins: Bins, between: tuple[float, float], rated: float) -> None:
         """Learn from a pump cycle that has just ended, where its fruit was even."""

@@ -182,19 +182,6 @@ def test_juice_in_bursts_is_judged_by_its_pump() -> None:
     assert low[0] <= 100
 
 
-def test_a_rest_that_has_just_begun_is_no_juice_that_is_back() -> None:
-    """Fruit comes unevenly, so that no run is judged: the alarm stands until one is."""
-    press, watch = Press(pumped=True), JuiceWatch()
-    hold(watch, press.run(240))
-    assert hold(watch, press.run(60, share=0.6))
-    for _ in range(10):
-        hold(watch, press.run(4, share=0.6))
-        hold(watch, press.run(2, share=0.6, fruit=0.7 * FED))
-        assert watch.held.active
-    hold(watch, press.run(60))
-    assert not watch.held.active
-
-
 def test_a_pump_that_runs_for_minutes_is_still_the_pump_of_a_sump() -> None:
     """Where juice is known to be pumped in bursts, a stop that was not heard is no juice that fails to come."""
     press, watch = Press(pumped=True), JuiceWatch()
