@@ -44,7 +44,7 @@ def seconds(*spells: Spell, warm: int = 400) -> Iterator[Look]:
         for _ in range(count):
             now += 1.0
             taken = () if look.fruit is None else ((now, look.fruit),)
-            yield look._replace(at=now, fruit_taken=taken, pressure_at=now)
+            yield look._replace(at=now, fruit_taken=taken, pressure_before=look.pressure)
 
 
 def thinning(look: Look, fall: int) -> tuple[Spell, ...]:

@@ -63,7 +63,7 @@ def look(state: State, params: LineParams, now: float) -> Look:
         water=heard.get("flume/flow"),
         juice=heard.get("juice/flow"),
         pressure=heard.get("press/pressure"),
-        pressure_at=state.signals["press/pressure"].newest_at if "press/pressure" in heard else now,
+        pressure_before=state.signals["press/pressure"].values[-2:][0] if "press/pressure" in heard else None,
         wash=heard.get("press/wash-pressure"),
         pulp=heard.get("pulp/level"),
         left=left,

@@ -43,8 +43,6 @@ class AirWatch(Struct):
     heard_at: float = -math.inf
     usual_at: float = -math.inf
     """When the pressure last was as usual."""
-    low_from: float = math.inf
-    """When the first of the readings that are low now was taken; one alone may stand apart from all others."""
     fell_at: float = -math.inf
     """When the pressure was last seen falling."""
     cause: str = ""
@@ -92,18 +90,18 @@ class AirWatch(Struct):
     ) -> None:
         low, high = limits
         was = self.low.active, self.high.active
-        reads_low = look.pressure is not None and look.pressure < (1.0 - _SINKS) * self.usual.value
-        is_low = reads_low and (falling or share < low.limit)
-        self.low_from = min(self.low_from, look.pressure_at) if is_low else math.inf
+        # One reading alone may stand apart from all others.
+        highest = max((p for p in (look.pressure, look.pressure_before) if p is not None), default=math.inf)
+        agreed = highest < (1.0 - _SINKS) * self.usual.value
         if falling:
             self.fell_at = look.at
         steady = share > 1.0 - _SINKS or look.at - self.fell_at > _SLOW
         delay = 2.0 if falling else low.delay
         self.low.step(
             look.at,
-            beyond=is_low,
+            beyond=falling or share < low.limit,
             back=steady and share > low.limit + low.deadband,
-            delay=delay if look.pressure_at > self.low_from else math.inf,
+            delay=delay if agreed else math.inf,
         )
         self.high.step(look.at, beyond=share > high.limit, back=share < high.limit - high.deadband, delay=high.delay)
         said = {"bar": self.quick / 1e5, "share": 100.0 * share}

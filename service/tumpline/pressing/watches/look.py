@@ -18,8 +18,8 @@ class Look(NamedTuple):
     water: float | None = None
     juice: float | None = None
     pressure: float | None = None
-    pressure_at: float = 0.0
-    """When the pressure's reading was taken."""
+    pressure_before: float | None = None
+    """The reading before that."""
     wash: float | None = None
     pulp: float | None = None
     """Level before the press, a fraction of one."""

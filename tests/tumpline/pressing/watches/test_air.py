@@ -73,11 +73,12 @@ def test_a_regulator_that_hunts_is_no_leak() -> None:
 
 def times_told_low(*spells: Spell, every: float = 1.0) -> int:
     """How often low air is told anew, by a transmitter that reads every so many seconds."""
-    watch, feed, said, read = AirWatch(), Feed(), [False], NORMAL
+    watch, feed, said, read = AirWatch(), Feed(), [False], [USUAL, USUAL]
     for look in seconds(*spells):
-        read = look if look.at % every == 0.0 else read
+        if look.at % every == 0.0 and look.pressure is not None:
+            read = [read[1], look.pressure]
         feed.step(look, LINE)
-        seen = look._replace(pressure=read.pressure, pressure_at=read.at)
+        seen = look._replace(pressure=read[1], pressure_before=read[0])
         low, _ = watch.step(seen, feed, (LINE.watches["pressure-low"], LINE.watches["pressure-high"]))
         said.append(low.active)
     return sum(now and not before for before, now in pairwise(said))
