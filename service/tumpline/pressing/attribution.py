@@ -16,13 +16,15 @@ from msgspec import Struct, field
 from tumpline.pressing import edges
 from tumpline.pressing.book import UNNAMED, Book
 from tumpline.pressing.edges import Edges
-from tumpline.pressing.ledger import UNHEARD, Ledger, PumpMark, stands, sump_fill
+from tumpline.pressing.ledger import TRACE, UNHEARD, Ledger, PumpMark, stands, sump_fill
 from tumpline.pressing.params import LineParams
 from tumpline.pressing.residence import BIN, POMACE_LATER, Passage, Transport
 from tumpline.pressing.vats import Owner, Pours, shares
 
 _TRACE = 1e-3
 """Share of a mixture below which a load counts as gone."""
+_LAST = 3.0
+"""Standard deviations beyond the mean way after which the last of the fruit has given its juice."""
 _LITTLE = 0.2
 """Share of a sump's fill that the yield of its last cycles cannot tell from nothing (own trials)."""
 _FILLED = 0.6
@@ -58,6 +60,8 @@ class Portion(Struct):
     """Half-width of what missing time may have hidden of `fruit`, kg."""
     juice_hidden: float = 0.0
     """The same of `juice`, m³."""
+    unfounded: float = 0.0
+    """m³ of `juice` that came when there was no fruit left to give any."""
     sugar: float = 0.0
     """Sum of °Bx × m³, over `sugar_juice` m³ for which the refractometer was heard."""
     sugar_juice: float = 0.0
@@ -84,6 +88,10 @@ class Attribution(Struct):
     """Whose juice shows in each bin; what drips from an empty press is the last one's."""
     edges: Edges = field(default_factory=Edges)
     """Where one load ends at the mill and the next begins."""
+    empty: float = 0.0
+    """Seconds for which the line has run since fruit last went in."""
+    unfounded: list[bool] = field(default_factory=list)
+    """Whether juice in each bin has no fruit left to come from."""
     fed: float = 0.0
     """kg milled while the line ran."""
     fed_squared: float = 0.0
@@ -140,9 +148,9 @@ class Attribution(Struct):
         for j in range(self.done, ledger.bins):
             self._take(ledger, book, way, j)
             if not way.pumped:
-                self._give(ledger, book, ledger.juice.amounts[j])
+                self._give(ledger, ledger.juice.amounts[j])
         if way.pumped:
-            self._count_cycles(ledger, book)
+            self._count_cycles(ledger)
         self._pour(ledger, book)
 
     def finish(self, ledger: Ledger, book: Book, way: Way) -> None:
@@ -152,7 +160,7 @@ class Attribution(Struct):
         if self.given < self.done:
             left = sum(ledger.juice.amounts) - sum(self.juice) - self.begun
             self._note_rest(ledger, left)
-            self._spread(ledger, book, self.counted, float(self.done), left)
+            self._spread(ledger, self.counted, float(self.done), left)
             self._pour(ledger, book)
         self.pours.finish()
 
@@ -194,7 +202,10 @@ class Attribution(Struct):
             parts = self.passage.step(owner, kg, way.transport, way.params.rated_throughput)
             shows = sum(parts.values(), 0.0)
             self.aligned.append(shows)
+            none = TRACE * BIN * way.params.rated_throughput
+            self.empty = self.empty + BIN if kg < none else 0.0
             self.owners.append(self._owner(parts, shows))
+        self.unfounded.append(self.empty > way.transport.mean + _LAST * way.transport.sd)
         pomace = ledger.pomace.amounts[j]
         if pomace != 0.0 or ledger.juice.amounts[j] != 0.0:
             trailer = self.trailers.setdefault(book.to_trailer.at(middle), {})
@@ -218,7 +229,7 @@ class Attribution(Struct):
         whole = sum(of.values())
         return {load: kg / whole for load, kg in of.items()}
 
-    def _give(self, ledger: Ledger, book: Book, volume: float) -> None:
+    def _give(self, ledger: Ledger, volume: float) -> None:
         """Give away the juice of the next bin."""
         j = self.given
         self.juice.append(volume)
@@ -229,6 +240,7 @@ class Attribution(Struct):
             portion = self._portion(load)
             portion.aligned += aligned * share
             portion.juice += volume * share
+            portion.unfounded += volume * share if self.unfounded[j] else 0.0
             portion.juice_hidden += ledger.juice.holes.get(j, 0.0) * share
             if ledger.brix[j] > 1.0:
                 portion.sugar += volume * share * ledger.brix[j]
@@ -237,7 +249,7 @@ class Attribution(Struct):
                 portion.warmth += volume * share * ledger.celsius[j]
                 portion.warmth_juice += volume * share
 
-    def _count_cycles(self, ledger: Ledger, book: Book) -> None:
+    def _count_cycles(self, ledger: Ledger) -> None:
         """Count the juice of every pump cycle that is over; the first, which fills the sump, once a few others are."""
         if self.marks == len(ledger.marks):
             return
@@ -246,14 +258,14 @@ class Attribution(Struct):
         if not self.starts and len(starts) > _SETTLED:
             first, last = starts[0], starts[_SETTLED]
             usual = _per_kg(first, last, self._fruit_between(first.bin, last.bin))
-            self._spread(ledger, book, 0.0, first.bin, usual * self._fruit_between(0.0, first.bin))
+            self._spread(ledger, 0.0, first.bin, usual * self._fruit_between(0.0, first.bin))
             self.starts.append(first)
             self.looked = 1
         while self.starts and self.looked < len(starts):
             before, now = self.starts[-1], starts[self.looked]
             self.looked += 1
             if self._by_float(ledger, now, fill):
-                self._spread(ledger, book, before.bin, now.bin, now.metered - before.metered)
+                self._spread(ledger, before.bin, now.bin, now.metered - before.metered)
                 self.starts.append(now)
 
     def _by_float(self, ledger: Ledger, start: PumpMark, fill: float) -> bool:
@@ -276,14 +288,14 @@ class Attribution(Struct):
         whole = sum(self.aligned[first + 1 : last], self.aligned[first] * (first + 1.0 - start))
         return whole + self.aligned[last] * (end - last) if last < end else whole
 
-    def _spread(self, ledger: Ledger, book: Book, start: float, end: float, volume: float) -> None:
+    def _spread(self, ledger: Ledger, start: float, end: float, volume: float) -> None:
         """Spread juice over the time from `start` to `end` (in bins), as the fruit it came from shows there."""
         fruit = self._fruit_between(start, end)
         for j, part in _covered(start, end):
             weight = self.aligned[j] * part / fruit if fruit > 1e-3 else part / (end - start)
             self.begun += volume * weight
             if j + 1 <= end:
-                self._give(ledger, book, self.begun)
+                self._give(ledger, self.begun)
                 self.begun = 0.0
         self.counted = end
 

@@ -27,14 +27,14 @@ _GAP = 4
 """Bins without fruit that are a gap between loads: 20 s, which no flume bridges (common practice, no source)."""
 _SLOWEST, _HURRIED = 150.0, 30.0
 """Seconds from an entry to its fruit after a gap, and from its fruit to a hurried entry, that may still belong."""
-_HABIT = 8.0
+_HABIT = 10.0
 """Seconds by which half of all entries are off at the most, where none was seen (own trials)."""
 _MAD = 1.4826
 """Standard deviations in a median of deviations of normal ones."""
 _LATEST = 600.0
 """Seconds an entry may be late or early for the weights to move its edge."""
-_MENDS = 0.7
-"""Of what loads are off their weights, what moved edges may leave: less moves for nothing (own trials)."""
+_MENDS = 0.67
+"""Of what loads are off their weights, what moved edges may leave to be kept (own trials)."""
 _BRIDGE, _BRIDGE_KG = 0.005, 10.0
 """Of a load's weight, and kg, for the weighbridge (common practice, no source)."""
 
@@ -85,8 +85,8 @@ class Edges(Struct):
 
 
 def looked_at(ledger: Ledger, book: Book) -> int:
-    """How many bins of the ledger to look at: all while a load has just been put on, else to the last five minutes."""
-    fresh = book.at_mill.times and ledger.end - book.at_mill.times[-1] <= BIN * _EVERY
+    """How many bins of the ledger to look at: all while a load has just been put on, else whole five minutes."""
+    fresh = book.at_mill.times and ledger.end - book.at_mill.times[-1] <= _SLOWEST
     return ledger.bins if fresh else ledger.bins // _EVERY * _EVERY
 
 
@@ -197,7 +197,7 @@ class _Finder:
     def _weigh(self, edges: list[Edge]) -> None:
         """
         Entries late from the first to the last show from the left, early ones from the right; edges are moved where
-        that takes away most of what the loads are off.
+        that takes away a third of what all loads are off, or more.
         """
         entered = [edge.bin for edge in edges]
         tried = [(_MENDS * self._wrong(edges), entered)]

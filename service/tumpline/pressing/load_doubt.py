@@ -1,16 +1,18 @@
-"""What of a load's fruit may be its neighbours': terms of its figures' doubt, and sentences for the summary."""
+"""What may not be a load's at all: terms of its figures' doubt, and sentences for the summary."""
 
 from __future__ import annotations
 
 import math
 
-from tumpline.pressing.attribution import Attribution
+from tumpline.pressing.attribution import Attribution, Portion
 from tumpline.pressing.book import Book
 from tumpline.pressing.edges import Edge, allowed
 from tumpline.pressing.ledger import Ledger
 from tumpline.pressing.quantities import Term, limits, normal
 from tumpline.pressing.residence import BIN
 
+_SAID = 0.005
+"""Of a shift's juice, what must have come without fruit to be said: belts drip."""
 _REACHED = 0.95
 """Of even limits, what a 95 % interval reaches."""
 
@@ -26,8 +28,13 @@ def terms(load: str, ledger: Ledger, attribution: Attribution, book: Book) -> tu
     )
 
 
+def unfounded(*portions: Portion) -> Term:
+    """Doubt of juice, m³, that came when no fruit was left to give any."""
+    return limits("juice with no fruit to come from", sum(portion.unfounded for portion in portions) / _REACHED)
+
+
 def remarks(ledger: Ledger, attribution: Attribution, book: Book) -> list[str]:
-    """What a summary says of loads whose entries and weights do not fit together."""
+    """What a summary says where entries and weights, or juice and fruit, do not fit together."""
     told = [_moved(edge, ledger) for edge in attribution.edges.edges if edge.moved != 0.0]
     for load, portion in attribution.portions.items():
         if _over(load, ledger, attribution, book) > 0.0:
@@ -37,6 +44,13 @@ def remarks(ledger: Ledger, attribution: Attribution, book: Book) -> list[str]:
                 f"Load {load} is milled to {percent:.0f} % of its weight: "
                 "fruit of a load that nobody put on in the book may be in it."
             )
+    portions = attribution.portions.values()
+    water = sum(portion.unfounded for portion in portions)
+    if water > _SAID * sum(portion.juice for portion in portions):
+        told.append(
+            f"The juice meter counted {1000.0 * water:.0f} L when no fruit was left to give any: "
+            "it may be water, as when belts are washed."
+        )
     return told
 
 

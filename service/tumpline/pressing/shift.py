@@ -74,11 +74,18 @@ def measured(flow: Flow, params: LineParams, *names: str) -> Known:
     return extraction.sum_of(flow, fitted) if fitted else Unknown(f"no {names[0]} is fitted")
 
 
+def juice_of(shift: Shift) -> Known:
+    """The juice of the whole shift, as metered, m³."""
+    juice = extraction.sum_of(shift.ledger.juice, "juice/flow")
+    return extraction.plus(juice, load_doubt.unfounded(*shift.attribution.portions.values()))
+
+
 def extraction_of(shift: Shift) -> Known:
     """Yield of the whole shift, over the fruit whose juice has come."""
     part, shown = given(shift), shift.attribution.aligned
     fruit = extraction.part_of(shift.ledger.fruit, "mill/throughput", part.aligned)
     juice = extraction.part_of(shift.ledger.juice, "juice/flow", part.juice)
+    juice = extraction.plus(juice, load_doubt.unfounded(part))
     # Until the last juice has come, how long fruit takes says how much of it counts.
     ends = shift.learned.u_mean / BIN * (shown[shift.attribution.given - 1] if shift.attribution.given else 0.0)
     return extraction.yield_of(_with_rest(juice, part), extraction.plus(fruit, normal("residence time", ends)))
@@ -93,6 +100,7 @@ def given(shift: Shift) -> Portion:
         pomace=sum(p.pomace for p in portions),
         rest=sum(p.rest for p in portions),
         rest_u=sum(p.rest_u for p in portions),
+        unfounded=sum(p.unfounded for p in portions),
     )
 
 
@@ -135,6 +143,7 @@ def load_record(shift: Shift, name: str, made: Mapping[str, Making]) -> LoadReco
     whole = extraction.part_of(ledger.fruit, "mill/throughput", portion.aligned, hidden=portion.fruit_hidden)
     juice = extraction.part_of(ledger.juice, "juice/flow", portion.juice, hidden=portion.juice_hidden)
     juice = extraction.plus(juice, normal("residence time", extraction.on_its_way(ledger, ends, shift.learned)))
+    juice = extraction.plus(juice, load_doubt.unfounded(portion))
     # Fruit that is counted to the wrong load takes its juice along: amounts are less sure for it, the yield is not.
     per_kg = portion.juice / portion.aligned if portion.aligned > 0.0 else 0.0
     amount = juice
@@ -209,7 +218,7 @@ def sum_up(shift: Shift, course: Course) -> Summary:
     """The summary document's record."""
     ledger, params = shift.ledger, shift.params
     fruit = extraction.sum_of(ledger.fruit, "mill/throughput")
-    juice = extraction.sum_of(ledger.juice, "juice/flow")
+    juice = juice_of(shift)
     made = made_of(shift)
     whole = together(shift.attribution.portions, made)
     mass = solids.juice_mass(juice, whole.sugar, whole.celsius)

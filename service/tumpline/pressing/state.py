@@ -23,7 +23,7 @@ from tumpline.pressing.told import Told
 from tumpline.pressing.watches import NAMES
 from tumpline.pressing.watches.together import Watches
 
-LAYOUT = 4
+LAYOUT = 5
 """Number of this layout: a snapshot of another one is not read, the journal is."""
 
 

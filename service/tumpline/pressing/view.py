@@ -121,7 +121,7 @@ class View:
                 recent=recent_yield(ledger, state.attribution, state.learned.u_mean, steady=steady),
                 extraction=shifts.extraction_of(shift),
                 fruit=sum_of(ledger.fruit, "mill/throughput"),
-                juice=sum_of(ledger.juice, "juice/flow"),
+                juice=shifts.juice_of(shift),
                 dryness=dryness,
                 load=shifts.load_record(shift, load, made) if load in book.loads else None,
                 milled=portion.fruit if portion else 0.0,

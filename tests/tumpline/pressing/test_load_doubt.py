@@ -2,7 +2,7 @@
 
 import pytest
 
-from press_stories import RATED, load, params
+from press_stories import RATED, YIELD, load, params
 from tumpline.pressing import load_doubt
 from tumpline.pressing.attribution import Attribution, Way
 from tumpline.pressing.book import Book
@@ -26,6 +26,21 @@ def given_away(second_on: float, net: float) -> tuple[Ledger, Attribution, Book]
         book.write(at * BIN, LoadOn(name))
     attribution.extend(ledger, book, Way(Transport(40.0, 15.0, 10.0), pumped=False, params=params()))
     attribution.finish(ledger, book, Way(Transport(40.0, 15.0, 10.0), pumped=False, params=params()))
+    return ledger, attribution, book
+
+
+def drained(bins: int) -> tuple[Ledger, Attribution, Book]:
+    """One load of 300 bins at 700 L/t, and as much juice for so many bins without fruit; its way takes 78 s +- 18 s."""
+    fruit = [KG] * 300 + [0.0] * bins
+    none = [0.0] * len(fruit)
+    ledger = Ledger(0.0, Flow(fruit), Flow([YIELD * KG] * len(fruit)), Flow(none), Flow(none), [-1.0] * len(fruit))
+    ledger.celsius = [UNHEARD] * len(fruit)
+    book, attribution = Book(), Attribution()
+    book.write(0.0, load("41", 300 * KG))
+    book.write(-60.0, LoadOn("41"))
+    way = Way(Transport(40.0, 15.0, 10.0), pumped=False, params=params())
+    attribution.extend(ledger, book, way)
+    attribution.finish(ledger, book, way)
     return ledger, attribution, book
 
 
@@ -59,3 +74,21 @@ def test_a_load_milled_far_beyond_its_weight_is_said_and_reaches_down_to_it() ->
         "Load 41 is milled to 200 % of its weight: fruit of a load that nobody put on in the book may be in it."
     )
     assert doubt(story) >= 300 * KG
+
+
+def test_what_drips_from_the_press_is_the_last_fruit_s_juice() -> None:
+    """Two minutes after the last fruit its juice still comes: nothing is said, nothing is in doubt."""
+    story = drained(24)
+    assert load_doubt.remarks(*story) == []
+    assert load_doubt.unfounded(*story[1].portions.values()).u == 0.0
+
+
+def test_what_comes_when_no_fruit_is_left_may_be_water() -> None:
+    """Ten minutes more of it: the litres are said, and the juice's interval reaches down to what it is without them."""
+    story = drained(144)
+    (remark,) = load_doubt.remarks(*story)
+    litres = float(remark.removeprefix("The juice meter counted ").split(" L ")[0])
+    assert remark.endswith("when no fruit was left to give any: it may be water, as when belts are washed.")
+    assert litres == pytest.approx(1000.0 * YIELD * KG * 120, rel=0.05)
+    term = load_doubt.unfounded(*story[1].portions.values())
+    assert Estimate(0.0, (term,)).figure().high == pytest.approx(litres / 1000.0, rel=0.01)
