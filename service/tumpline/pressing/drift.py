@@ -34,6 +34,8 @@ _LEVELS = 120
 """Bins for which fruit has to have come before: until then what waits before the press may still level out."""
 _TOLD = 36
 """Bins after which a loss of juice would have been told by its own alarm: three minutes."""
+_MOVED = 0.5
+"""Per cent by which a meter has to have moved for what it said at first to be worth a sentence."""
 _USED = 0.15
 """A vat whose level is off by more than this share has been drawn from or filled by other means."""
 _UNEVEN = 0.0035
@@ -201,13 +203,18 @@ class Drift(Struct):
 
     def _juice_meter(self) -> Verdict:
         percent = -100.0 * self.by_vat.latest
-        says = "more" if percent > 0.0 else "less"
+        at_first = -100.0 * _mean(self.by_vat.usual)
+        moved = f" In the first half hour it said {_by(at_first)}." if abs(percent - at_first) > _MOVED else ""
         also = " Fruit less pomace says the same." if self.by_pomace.way is not None else ""
         cause = (
-            f"The juice meter says {abs(percent):.1f} % {says} than vat {self.vat} rises: it has probably "
-            f"drifted.{also} The zero of the level has no share in this; its scale might have: a dip would tell."
+            f"The juice meter says {_by(percent)} than vat {self.vat} rises: it has probably drifted.{moved}{also} "
+            "The zero of the level has no share in this; its scale might have: a dip would tell."
         )
         return Verdict(True, percent, 0.0, "%", cause, ("juice/flow",))
+
+
+def _by(percent: float) -> str:
+    return f"{abs(percent):.1f} % {'more' if percent > 0.0 else 'less'}"
 
 
 def _may_hide(flow: Flow, start: int) -> bool:

@@ -1,5 +1,6 @@
 """A meter that drifts slowly, seen by what the vat and the pomace say."""
 
+import re
 from random import Random
 
 import pytest
@@ -52,6 +53,9 @@ def test_a_juice_meter_that_drifts_is_named_by_the_vat(meter: float, drift: floa
     assert verdict.active
     assert verdict.subjects == ("juice/flow",)
     assert ("more" if drift > 0 else "less") in verdict.cause
+    first = re.search(r"In the first half hour it said (\d\.\d) %", verdict.cause)
+    assert first is not None
+    assert float(first[1]) == pytest.approx(100.0 * abs(meter - 1.0), abs=0.15)
 
 
 def test_fruit_that_still_fills_up_before_the_press_is_not_missing() -> None:
