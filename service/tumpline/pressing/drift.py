@@ -204,10 +204,10 @@ class Drift(Struct):
     def _juice_meter(self) -> Verdict:
         percent = -100.0 * self.by_vat.latest
         at_first = -100.0 * _mean(self.by_vat.usual)
-        moved = f" In the first half hour it said {_by(at_first)}." if abs(percent - at_first) > _MOVED else ""
-        also = " Fruit less pomace says the same." if self.by_pomace.way is not None else ""
+        also = f" In the first half hour it said {_by(at_first)}." if abs(percent - at_first) > _MOVED else ""
+        also += " Fruit less pomace says the same." if self.by_pomace.way is not None else ""
         cause = (
-            f"The juice meter says {_by(percent)} than vat {self.vat} rises: it has probably drifted.{moved}{also} "
+            f"The juice meter says {_by(percent)} than vat {self.vat} rises: it has probably drifted.{also} "
             "The zero of the level has no share in this; its scale might have: a dip would tell."
         )
         return Verdict(True, percent, 0.0, "%", cause, ("juice/flow",))
