@@ -203,18 +203,21 @@ class Drift(Struct):
 
     def _juice_meter(self) -> Verdict:
         percent = -100.0 * self.by_vat.latest
-        at_first = -100.0 * _mean(self.by_vat.usual)
-        also = f" In the first half hour it said {_by(at_first)}." if abs(percent - at_first) > _MOVED else ""
-        also += " Fruit less pomace says the same." if self.by_pomace.way is not None else ""
+        says, first = _more_or_less(percent), -100.0 * _mean(self.by_vat.usual)
+        also = ""
+        if abs(percent - first) > _MOVED:
+            also = f" In the first half hour it said {abs(first):.1f} % {_more_or_less(first)}."
+        if self.by_pomace.way is not None:
+            also += " Fruit less pomace says the same."
         cause = (
-            f"The juice meter says {_by(percent)} than vat {self.vat} rises: it has probably drifted.{also} "
-            "The zero of the level has no share in this; its scale might have: a dip would tell."
+            f"The juice meter says {abs(percent):.1f} % {says} than vat {self.vat} rises: it has probably "
+            f"drifted.{also} The zero of the level has no share in this; its scale might have: a dip would tell."
         )
         return Verdict(True, percent, 0.0, "%", cause, ("juice/flow",))
 
 
-def _by(percent: float) -> str:
-    return f"{abs(percent):.1f} % {'more' if percent > 0.0 else 'less'}"
+def _more_or_less(percent: float) -> str:
+    return "more" if percent > 0.0 else "less"
 
 
 def _may_hide(flow: Flow, start: int) -> bool:
