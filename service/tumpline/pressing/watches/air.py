@@ -18,6 +18,7 @@ _SINKS, _FALLS = 0.02, 0.012  # of the usual: that far under it, and that much l
 _SWINGS = 7.0  # times its usual swing: a regulator that hunts is no leak
 _AT_REST = 600.0  # seconds without fruit after which the air may be off on purpose
 _SILENT = 5.0  # seconds after which what was averaged before says nothing
+_PAUSES = 300.0  # seconds for which air under the usual that fell may pause before it falls on
 _FAST = 0.02  # of the usual, a second's fall over a minute: more is no leak
 
 _LOW = "Press air is at {bar:.1f} bar, {share:.0f} % of the usual{how}."
@@ -95,7 +96,7 @@ class AirWatch(Struct):
         agreed = highest < (1.0 - _SINKS) * self.usual.value
         if falling:
             self.fell_at = look.at
-        steady = share > 1.0 - _SINKS or look.at - self.fell_at > _SLOW
+        steady = share > 1.0 - _SINKS or look.at - self.fell_at > _PAUSES
         delay = 2.0 if falling else low.delay
         self.low.step(
             look.at,

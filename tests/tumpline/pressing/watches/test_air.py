@@ -91,8 +91,11 @@ def test_one_reading_that_stands_apart_is_no_leak() -> None:
 
 
 def test_a_slow_leak_is_one_alarm() -> None:
-    """Air that goes on falling, now a little slower and now a little faster, is told once."""
-    assert times_told_low(*[at(USUAL * (1.0 - 4e-4 * n + 0.003 * math.sin(n / 5.0)), 1) for n in range(240)]) == 1
+    """Air that goes on falling, now slower and now faster, is told once; one that stays where it fell to ends."""
+    leak = [at(USUAL * (1.0 - 4e-4 * n + 0.008 * math.sin(n / 25.0)), 1) for n in range(150)]
+    assert times_told_low(*leak) == 1
+    assert air(*lost(rest=0.95, seconds_=20.0, count=200))[0].active
+    assert not air(*lost(rest=0.95, seconds_=20.0, count=450))[0].active
 
 
 def test_air_let_go_in_a_break_is_no_fault() -> None:
