@@ -37,8 +37,6 @@ _MENDS = 0.67
 """Of what loads are off their weights, what moved edges may leave to be kept (own trials)."""
 _BRIDGE, _BRIDGE_KG = 0.005, 10.0
 """Of a load's weight, and kg, for the weighbridge (common practice, no source)."""
-
-
 _EVERY = 60
 """Bins between two looks: what loads weigh and how long the flume takes hardly changes faster."""
 

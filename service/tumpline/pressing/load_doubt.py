@@ -72,4 +72,4 @@ def _over(load: str, ledger: Ledger, attribution: Attribution, book: Book) -> fl
     net = page.entry.net_kg
     portion = attribution.portions[load]
     off, may = page.milled + portion.fruit - net, allowed(ledger, net, portion.fruit_hidden)
-    return off + may if off > may else 0.0
+    return min(off + may, portion.fruit) if off > may else 0.0
