@@ -173,7 +173,9 @@ class _Finder:
             return Edge(self._bin(at), before, after, at)
         there = at + way.lag
         soonest, latest = min(at, there) - 2.0 * way.lag_u, there + 2.0 * way.lag_u
-        gap = next((j for j in reversed(self._gaps) if soonest <= start + BIN * j <= latest), None)
+        ends = ((j, start + BIN * begun, start + BIN * j) for j, begun in reversed(self._gaps.items()))
+        # An entry made while no fruit goes in is for the fruit that comes next.
+        gap = next((j for j, off, on in ends if soonest <= on <= latest or off <= at <= on <= at + _SLOWEST), None)
         if gap is not None:
             return Edge(gap, before, after, at)
         for j in range(self._bin(at), self._bins):

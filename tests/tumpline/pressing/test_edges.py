@@ -64,6 +64,16 @@ def test_where_a_gap_lies_there_is_no_doubt() -> None:
     assert way.edges[-1].u == 0.0
 
 
+def test_an_entry_made_in_a_gap_is_for_the_fruit_that_ends_it() -> None:
+    """However unevenly the crew writes: half a minute, a minute and two minutes before their fruit."""
+    fruit = OFF * 50 + ON * 200 + OFF * 14 + ON * 200 + OFF * 30 + ON * 200
+    way = found(
+        fruit, {"41": 220.0, "42": 264 * BIN - 64.0, "43": 494 * BIN - 120.0}, dict.fromkeys(("41", "42"), 200 * KG)
+    )
+    assert [edge.bin for edge in way.edges[1:]] == [264, 494]
+    assert [(edge.moved, edge.u) for edge in way.edges[1:]] == [(0.0, 0.0)] * 2
+
+
 def test_while_the_mill_stands_the_flume_s_time_does_not_run() -> None:
     """A load put on just before a block of five minutes does not get what of the old one waited in the flume."""
     way = found(ON * 200 + OFF * 60 + ON * 200, {"41": -60.0, "42": 198 * BIN})
