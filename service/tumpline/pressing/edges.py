@@ -175,7 +175,7 @@ class _Finder:
         soonest, latest = min(at, there) - 2.0 * way.lag_u, there + 2.0 * way.lag_u
         ends = ((j, start + BIN * begun, start + BIN * j) for j, begun in reversed(self._gaps.items()))
         # An entry made while no fruit goes in is for the fruit that comes next.
-        gap = next((j for j, off, on in ends if soonest <= on <= latest or off <= at <= on <= at + _SLOWEST), None)
+        gap = next((j for j, off, on in ends if soonest <= on <= latest or off <= at <= on <= at + _LATEST), None)
         if gap is not None:
             return Edge(gap, before, after, at)
         for j in range(self._bin(at), self._bins):
