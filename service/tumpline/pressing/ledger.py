@@ -17,7 +17,7 @@ from msgspec import Struct, field
 from tumpline.pressing.params import LineParams, SignalParams
 from tumpline.pressing.quantities import Estimate, limits, normal
 from tumpline.pressing.residence import BIN
-from tumpline.pressing.signals import Bursts, Integral, Signal, counter_increase
+from tumpline.pressing.signals import Integral, Pumped, Signal, counter_increase
 
 HOLD = 600.0
 """Seconds the fruit's or the juice's meter may be silent before the ledger goes on without it."""
@@ -261,7 +261,7 @@ def close_bin(
     pumped = params.juice_pump == "on-off" or (params.juice_pump == "auto" and in_bursts(ledger))
     for column, flow_name, counter_name in _METERS:
         flow = getattr(ledger, column)
-        bursts = _bursts(ledger) if column == "juice" and pumped and flow.amounts else None
+        bursts = _while_unheard(ledger) if column == "juice" and pumped and flow.amounts else None
         _close_flow(flow, params, signals, (flow_name, counter_name), (start, end), bursts, stuck)
     _note_marks(ledger, params, signals.get("juice/flow"), start, end)
     ledger.brix.append(_mean_of(signals.get("juice/brix"), start, end, -1.0))
@@ -271,7 +271,7 @@ def close_bin(
         ledger.short_end = end - start
 
 
-def _bursts(ledger: Ledger) -> Bursts:
+def _while_unheard(ledger: Ledger) -> Pumped:
     """
     What juice from a sump comes to while it is not heard: between two readings of nothing a whole run of the pump may
     hide, and over minutes it is what the fruit of the last minutes gives, as long as that is heard itself.
@@ -280,9 +280,9 @@ def _bursts(ledger: Ledger) -> Bursts:
     most, fed = max(juice) / BIN, sum(fruit)
     mean = sum(juice) / (BIN * len(juice))
     if fed <= 0.0 or ledger.fruit.gap > 0.0:
-        return Bursts(mean, most, mean)
+        return Pumped(mean, most, mean)
     mean = sum(juice) / fed * sum(fruit[-_ON_ITS_WAY:]) / (BIN * len(fruit[-_ON_ITS_WAY:]))
-    return Bursts(mean, most, _BY_FRUIT * mean)
+    return Pumped(mean, most, _BY_FRUIT * mean)
 
 
 def _as_before(flow: Flow, part: Integral) -> Integral:
@@ -333,7 +333,7 @@ def _close_flow(
     signals: dict[str, Signal],
     names: tuple[str, str],
     stretch: tuple[float, float],
-    bursts: Bursts | None,
+    bursts: Pumped | None,
     stuck: Collection[str],
 ) -> None:
     """A counter wins over an integrated flow; where it does not cover the stretch, the flow bridges it."""

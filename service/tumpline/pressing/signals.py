@@ -37,7 +37,7 @@ class Integral(Struct):
     """Variance that the readings' own scatter leaves in `value`."""
 
 
-class Bursts(NamedTuple):
+class Pumped(NamedTuple):
     """What comes in bursts, as from a sump: what stands in for it in missing time, per second."""
 
     mean: float
@@ -162,7 +162,7 @@ class Signal(Struct):
         first, last = bisect_left(self.times, start), bisect_left(self.times, end)
         return sum(self.values[first:last]) / (last - first) if last > first else None
 
-    def integral(self, start: float, end: float, stale_after: float, bursts: Bursts | None = None) -> Integral:
+    def integral(self, start: float, end: float, stale_after: float, bursts: Pumped | None = None) -> Integral:
         """
         Integral of the readings over [start, end), by trapezia between them; at the ends the line is cut, after the
         newest reading it is held. Times outside all readings count as zero with the whole of it missing. Where a signal
