@@ -35,8 +35,6 @@ _LATEST = 600.0
 """Seconds an entry may be late or early for the weights to move its edge."""
 _MENDS = 0.67
 """Of what loads are off their weights, what moved edges may leave to be kept (own trials)."""
-_BRIDGE, _BRIDGE_KG = 0.005, 10.0
-"""Of a load's weight, and kg, for the weighbridge (common practice, no source)."""
 _EVERY = 60
 """Bins between two looks: what loads weigh and how long the flume takes hardly changes faster."""
 
@@ -101,7 +99,12 @@ def allowed(ledger: Ledger, net: float, hidden: float = 0.0) -> float:
     fruit = ledger.fruit
     whole = fruit.total()
     relative = (fruit.of_reading + fruit.fixed) / whole if whole > 0.0 else 0.0
-    return _BRIDGE_KG + (_BRIDGE + relative) * net + hidden
+    return bridge(net) + relative * net + hidden
+
+
+def bridge(net: float) -> float:
+    """kg by which a weighbridge may be off about a load of `net` kg (common practice, no source)."""
+    return 0.005 * net + 10.0
 
 
 class _Finder:

@@ -7,6 +7,7 @@ from itertools import pairwise
 
 from msgspec import Struct, field
 
+from tumpline.pressing.edges import bridge
 from tumpline.pressing.params import LineParams
 from tumpline.pressing.watches.baseline import LONG, Baseline, SetPoint
 from tumpline.pressing.watches.look import Look
@@ -22,7 +23,6 @@ _FAST = 4.5  # seconds from all to nothing: a mill that blocks takes 3 s to 5 s 
 _DAMPED, _FASTER = 10.0, 6.0  # seconds it may take by a damped meter, where loads take so many times as long to end
 _HIGH, _OFF = 1.3, 0.15  # of the usual current
 _JUST = 10.0  # seconds between a high current and what it caused
-_RUN_OUT, _RUN_OUT_KG = 0.005, 10.0  # of the load's weight, and kg: for the weighbridge, beside the mill meter's limits
 _ANYTHING = 3.0  # half-widths: from none to twice of what is put in where nobody heard the mill's meter
 _LEFT_KNOWN = 20.0  # seconds after which all that was milled is in the weight left
 _UNHEARD, _UNKNOWN = 5.0, 60.0  # seconds between two readings: a fall may have been as fast as any, and nobody knows
@@ -185,7 +185,7 @@ class Feed(Struct):
         if mill is not None:
             feed = max(self.fruit.value, line.rated_throughput)  # at the least: a line may run slowly for a while
             off = mill.accuracy.half_width(feed) * look.net / feed
-        return look.left < off + _ANYTHING * look.hidden + _RUN_OUT * look.net + _RUN_OUT_KG
+        return look.left < off + _ANYTHING * look.hidden + bridge(look.net)
 
     def _is_high(self, current: float, fruit: float | None) -> bool:
         """Whether the motor draws more than its fruit explains: more fruit needs more, at most in proportion."""
